@@ -1,0 +1,56 @@
+# make check before every commit, make test before every merge. Everything a
+# target needs beyond Go is fetched by it or named by it (tools/needs.sh).
+
+export CGO_ENABLED = 0
+
+TOOL      = go tool -modfile=tools/go.mod
+FUZZTIME ?= 10s
+ARGS     ?= demo
+
+.PHONY: help check test lint format bench fuzz golden validation run
+
+help:
+	@echo 'make check       format, vet, staticcheck, short tests, the rules of the house'
+	@echo 'make test        everything; fetches the Debian packages it needs when it may'
+	@echo 'make format      write the files as gofumpt wants them'
+	@echo 'make bench       the speeds that the documentation names'
+	@echo 'make fuzz        each fuzz target for FUZZTIME=$(FUZZTIME)'
+	@echo 'make golden      write our own expected files anew; read the diff'
+	@echo 'make validation  write docs/validation.md from the outside values that tests hold'
+	@echo 'make run         start the program; ARGS="check FILE" passes arguments'
+
+check: lint
+	@tools/needs.sh go
+	go test -short ./...
+
+# The test runner speaks last, so that its closing lines and its exit code
+# are those of make test.
+test:
+	@tools/needs.sh go browser
+	@$(MAKE) --no-print-directory lint
+	go test ./...
+
+lint:
+	@unformatted=$$($(TOOL) gofumpt -l .); if [ -n "$$unformatted" ]; then \
+		echo 'make format would change:'; echo "$$unformatted"; exit 1; fi
+	go vet ./...
+	$(TOOL) staticcheck ./...
+
+format:
+	$(TOOL) gofumpt -w .
+
+bench:
+	go test -run '^$$' -bench . -benchmem ./...
+
+fuzz:
+	tools/fuzz.sh $(FUZZTIME)
+
+golden:
+	UPDATE=1 go test ./...
+	@git --no-pager diff --stat
+
+validation:
+	tools/validation.sh
+
+run:
+	go run ./cmd/rinsewright $(ARGS)

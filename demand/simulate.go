@@ -1,0 +1,422 @@
+package demand
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"rinsewright/quantity"
+)
+
+// SimulateYear runs one year of arrivals against a tank that starts full on
+// 1 January, and returns what happened.
+//
+// Vehicles arrive as a Poisson process whose rate is constant within each clock
+// hour; their times are found by inverting the rate's integral, so no arrival
+// is thinned. Each vehicle's vend is drawn when it arrives, from a stream that
+// depends on seed and profile alone: two tanks with one seed meet the same
+// customers. The same seed gives the same year.
+//
+// The level is exact. Made less delivered equals the change in storage to 1e-9
+// of the throughput ([Year.Closing]).
+//
+// The error wraps [ErrRange], [ErrNoDemand] or [ErrTank] for inputs, or the
+// context's error when it ends first.
+func SimulateYear(ctx context.Context, p Profile, t Tank, makeUp MakeUp, seed uint64) (Year, error) {
+	s, err := newSimulation(p, t, makeUp, seed)
+	if err != nil {
+		return Year{}, fmt.Errorf("simulate year: %w", err)
+	}
+	for day := range DaysInYear {
+		if err := ctx.Err(); err != nil {
+			return Year{}, fmt.Errorf("simulate year: stopped on day %d: %w", day, err)
+		}
+		s.runDay(day)
+	}
+	return s.year(), nil
+}
+
+const hour = 3600.0 // s
+
+// simulation is the state of a running year. Times are s from the start of the
+// hour, volumes m³, flows m³/s.
+type simulation struct {
+	tank
+	arrivals
+	account
+
+	now float64
+
+	visits []visit // one place for each bay
+	free   []int32 // places not taken
+	// coming holds what happens next in each bay that is taken, latest first, so
+	// that the next one is at the end.
+	coming []turn
+	queue  []visit // a ring of vehicles that wait
+	head   int
+	queued int
+
+	makeUp     []float64 // by day
+	hourVends  []float64 // expected, by hour of the year's days
+	hourShares [24]float64
+}
+
+// visit is one vehicle's vend.
+type visit struct {
+	length  float64 // of the vend
+	draws   float64 // at the end of the vend, for this long
+	flow    float64
+	came    float64 // and waited from then
+	drawing bool
+	dry     bool // has had no water yet
+	short   bool // lacked water at some time while drawing
+}
+
+// turn is when something next happens in a bay: its gun opens or its vend ends.
+type turn struct {
+	at    float64
+	place int32
+}
+
+func newSimulation(p Profile, t Tank, makeUp MakeUp, seed uint64) (*simulation, error) {
+	days, err := p.Days()
+	if err != nil {
+		return nil, err
+	}
+	if err := t.Check(); err != nil {
+		return nil, err
+	}
+	flows, err := makeUp.flows()
+	if err != nil {
+		return nil, err
+	}
+	most := 0.0
+	for _, f := range flows {
+		most = max(most, f)
+	}
+	if err := t.checkCycle(most); err != nil {
+		return nil, err
+	}
+	s := &simulation{
+		visits:     make([]visit, p.Bays),
+		free:       make([]int32, p.Bays),
+		coming:     make([]turn, 0, p.Bays),
+		queue:      make([]visit, p.Waiting),
+		makeUp:     flows,
+		hourVends:  days,
+		hourShares: p.hourShares(),
+	}
+	s.arrivals = newArrivals(p, seed)
+	s.tank = newTank(t)
+	s.account = newAccount(t)
+	s.sinceLevel = s.level
+	for i := range s.free {
+		s.free[i] = int32(i)
+	}
+	return s, nil
+}
+
+// runDay runs the 24 hours of a day.
+func (s *simulation) runDay(day int) {
+	s.startDay(day, s.level)
+	s.settle() // yesterday's make-up ends here
+	s.makes = s.makeUp[day]
+	s.follow()
+	for h := range 24 {
+		s.row = h
+		if s.hourVends[day] == 0 {
+			s.row = closedRow
+		}
+		rate := s.hourVends[day] * s.hourShares[h] / hour
+		s.runHour(rate)
+		s.rebase()
+	}
+}
+
+// rebase starts the clock again at an hour's end, so that times keep their
+// digits: a year in seconds would leave 4 ns between two of them, which a small
+// throughput shows.
+func (s *simulation) rebase() {
+	s.now = 0
+	s.since = 0
+	s.meets -= hour
+	s.lastEmpty -= hour
+	for i := range s.coming {
+		s.coming[i].at -= hour
+	}
+	for i := range s.queue {
+		s.queue[i].came -= hour
+	}
+}
+
+// runHour runs an hour with arrivals at a constant rate (1/s).
+func (s *simulation) runHour(rate float64) {
+	const end = hour
+	from, perVend, next := 0.0, 1/rate, math.Inf(1)
+	if rate > 1e-15 { // one vend in ten million years
+		next = from + s.toGo*perVend
+	}
+	for {
+		t := end
+		if next < t {
+			t = next
+		}
+		last := len(s.coming) - 1
+		if last >= 0 && s.coming[last].at <= t && s.coming[last].at <= s.meets {
+			s.now = s.coming[last].at
+			s.turn(last)
+			continue
+		}
+		if s.meets <= t {
+			s.now = s.meets
+			s.meet()
+			continue
+		}
+		s.now = t
+		if next > end {
+			s.toGo = max(s.toGo-rate*(end-from), 0)
+			s.settle()
+			return
+		}
+		s.arrive()
+		from, next = t, t+s.toGo*perVend
+	}
+}
+
+// arrive lets one vehicle in, has it wait, or turns it away.
+func (s *simulation) arrive() {
+	s.wanted++
+	s.today.Wanted++
+	switch {
+	case len(s.free) > 0:
+		place := s.take()
+		s.nextVehicle(&s.visits[place])
+		s.begin(place)
+	case s.queued < len(s.queue):
+		at := s.head + s.queued
+		if at >= len(s.queue) {
+			at -= len(s.queue)
+		}
+		s.nextVehicle(&s.queue[at])
+		s.queue[at].came = s.now
+		s.queued++
+		s.waited++
+	default:
+		var gone visit
+		s.nextVehicle(&gone)
+		s.turnedAway++
+	}
+}
+
+// take returns a free place.
+func (s *simulation) take() int32 {
+	last := len(s.free) - 1
+	place := s.free[last]
+	s.free = s.free[:last]
+	return place
+}
+
+// begin starts the vend in a place.
+func (s *simulation) begin(place int32) {
+	v := &s.visits[place]
+	s.schedule(turn{s.now + (v.length - v.draws), place})
+}
+
+// schedule puts a turn among those coming, latest first.
+func (s *simulation) schedule(t turn) {
+	i := len(s.coming)
+	s.coming = s.coming[:i+1] // there is one at most for each bay
+	for i > 0 && s.coming[i-1].at < t.at {
+		s.coming[i] = s.coming[i-1]
+		i--
+	}
+	s.coming[i] = t
+}
+
+// turn makes the last of coming open its gun or, if it was open, leave.
+func (s *simulation) turn(last int) {
+	place := s.coming[last].place
+	s.coming = s.coming[:last]
+	v := &s.visits[place]
+	if v.drawing || v.draws == 0 {
+		s.leave(place)
+		return
+	}
+	s.settle()
+	v.drawing, v.dry, v.short = true, !s.pumping, !s.pumping
+	s.open(v.flow)
+	s.follow()
+	s.schedule(turn{s.now + v.draws, place})
+}
+
+// leave ends a vend and lets in who waits.
+func (s *simulation) leave(place int32) {
+	v := &s.visits[place]
+	if v.drawing {
+		s.settle()
+		s.close(v.flow)
+		s.follow()
+		s.litresWanted += v.flow * v.draws
+	}
+	s.finish(v.short, v.dry)
+	if s.queued == 0 {
+		s.free = append(s.free, place)
+		return
+	}
+	*v = s.queue[s.head]
+	s.head++
+	if s.head == len(s.queue) {
+		s.head = 0
+	}
+	s.queued--
+	s.waiting += s.now - v.came
+	s.begin(place)
+}
+
+// meet is the level reaching a float or cut-off.
+func (s *simulation) meet() {
+	s.settle()
+	s.level, s.carried = s.mark, 0
+	s.sinceLevel = s.level
+	switch s.reaches {
+	case reachesStop:
+		s.calling = false
+		s.recovered(s.now)
+	case reachesStart:
+		s.calling = true
+	case reachesCutOff:
+		s.pumping = false
+		s.emptied(s.now)
+		for _, t := range s.coming {
+			if v := &s.visits[t.place]; v.drawing {
+				v.short = true
+			}
+		}
+	case reachesRestart:
+		s.pumping = true
+		for _, t := range s.coming {
+			s.visits[t.place].dry = false
+		}
+	}
+	s.follow()
+}
+
+// settle brings the level and the accounts up to now.
+func (s *simulation) settle() {
+	dt := s.now - s.since
+	if dt <= 0 {
+		return
+	}
+	// Kahan's sum: a small draw on a large tank keeps its digits
+	step := s.net*dt - s.carried
+	level := s.level + step
+	s.carried = (level - s.level) - step
+	s.level = level
+	s.record(s.level, dt, s.perFlow)
+	s.made += s.making * dt
+	s.delivered += s.drawn * dt
+	if s.making > 0 {
+		s.running += dt
+	}
+	if s.limited {
+		s.pumpLimited += dt
+	}
+	if s.net == 0 && s.level >= s.stop {
+		s.atFull += dt
+	}
+	s.since = s.now
+}
+
+// follow works out the flows after a change, and when the level will next meet
+// a mark.
+func (s *simulation) follow() {
+	if s.valve && !s.calling && s.draw() > s.makes {
+		s.calling = true
+	}
+	idle := s.making == 0
+	s.balance()
+	if idle && s.making > 0 {
+		s.started()
+	}
+	s.meets = math.Inf(1)
+	if s.net != 0 {
+		s.perFlow = 1 / s.net
+		if left := (s.mark - s.level) * s.perFlow; left > 0 {
+			s.meets = s.now + left
+		} else {
+			s.meets = s.now
+		}
+	}
+}
+
+// nextVehicle draws the vehicle that arrives now, and the wait for the one after.
+func (a *arrivals) nextVehicle(v *visit) {
+	a.toGo = a.random.ExpFloat64()
+	k := 0
+	if len(a.kinds) > 1 {
+		u := a.random.Float64()
+		for k < len(a.kinds)-1 && u >= a.upTo[k] {
+			k++
+		}
+	}
+	a.kinds[k].draw(v, a.random)
+}
+
+// arrivals is the stream of customers, which depends on nothing else.
+type arrivals struct {
+	random *rand.Rand
+	toGo   float64 // expected vends until the next one
+	kinds  []kind
+	upTo   []float64 // cumulative shares of the kinds
+}
+
+// kind is a Vend in SI numbers.
+type kind struct {
+	length, draws, flow float64
+	spread              Spread
+	within              float64
+}
+
+func newArrivals(p Profile, seed uint64) arrivals {
+	a := arrivals{random: rand.New(rand.NewPCG(seed, stream))}
+	upTo := 0.0
+	for i, share := range p.vendShares() {
+		v := p.Vends[i]
+		upTo += share
+		a.upTo = append(a.upTo, upTo)
+		a.kinds = append(a.kinds, kind{float64(v.Length), float64(v.SpotFree) * float64(v.Length),
+			float64(v.Flow), v.Spread, float64(v.Within)})
+	}
+	a.toGo = a.random.ExpFloat64()
+	return a
+}
+
+// stream keeps a seed of this package apart from the same seed used elsewhere.
+const stream = 0x7269_6e73_6564_656d
+
+// draw sets v to one customer's vend of the kind.
+func (k *kind) draw(v *visit, random *rand.Rand) {
+	*v = visit{length: k.length, draws: k.draws, flow: k.flow}
+	factor := 1.0
+	switch k.spread {
+	case Fixed:
+		return
+	case Uniform:
+		factor = 1 + k.within*(2*random.Float64()-1)
+	case Exponential:
+		factor = random.ExpFloat64()
+	}
+	v.length *= factor
+	v.draws *= factor
+}
+
+// year closes the accounts.
+func (s *simulation) year() Year {
+	s.endDay(s.level)
+	y := s.account.year()
+	y.stop = s.stop
+	y.Unfinished = len(s.coming) + s.queued
+	y.Storage = quantity.Volume(s.level - s.sinceStart)
+	return y
+}

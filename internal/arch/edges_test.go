@@ -1,0 +1,98 @@
+package arch
+
+import (
+	"fmt"
+	"testing"
+)
+
+// edge is one import between two packages of this module, test files aside.
+type edge struct{ from, to string }
+
+// edges lists every import that exists, with the reason it does. A new one
+// fails the test until it stands here: write why the upper room is needed, and
+// if there is no good reason, pass a value or a function in instead. An edge
+// that the code no longer has fails too.
+var edges = map[edge]string{
+	{"water", "quantity"}:      said,
+	{"demand", "quantity"}:     said,
+	{"carbon", "quantity"}:     said,
+	{"resin", "quantity"}:      said,
+	{"membrane", "quantity"}:   said,
+	{"hydraulics", "quantity"}: said,
+	{"plant", "quantity"}:      said,
+	{"cost", "quantity"}:       said,
+	{"site", "quantity"}:       said,
+
+	{"resin", "water"}:             "resin is loaded by the species of a water, CO2 and silica among them",
+	{"membrane", "water"}:          "ions cross one by one, and the permeate is a water again",
+	{"hydraulics", "internal/num"}: "where a pump curve meets a line is a root",
+
+	{"plant", "water"}:        "what flows from station to station is a stream",
+	{"plant", "membrane"}:     "one station of the path",
+	{"plant", "hydraulics"}:   "pressures and flows that the stations must agree on",
+	{"plant", "internal/num"}: "the operating point is a root",
+
+	{"site", "water"}: "a site's survey holds samples",
+	{"site", "cost"}:  "a site keeps the prices its owner gave",
+
+	{"internal/sitefile", "site"}:     "the record that the file holds",
+	{"internal/sitefile", "quantity"}: "a value is read and written with the unit a person typed",
+	{"internal/sitefile", "water"}:    "a sample's readings, scales and methods are words of the file",
+	{"internal/sitefile", "cost"}:     "prices are words of the file",
+
+	{"internal/check/validation", "internal/check"}: "lists the tables and comparisons that the helpers read and record",
+}
+
+// said is the reason of an edge to quantity that needs no other.
+const said = "its numbers carry their dimension"
+
+func edgesOf(rooms []room) map[edge]bool {
+	found := map[edge]bool{}
+	for _, r := range rooms {
+		for _, s := range r.files {
+			for _, p := range s.imports() {
+				if to, ok := ours(p); ok && !s.test {
+					found[edge{r.dir, to}] = true
+				}
+			}
+		}
+	}
+	return found
+}
+
+func checkEdges(found map[edge]bool, listed map[edge]string) (findings []string) {
+	for e := range found {
+		if _, ok := listed[e]; !ok {
+			findings = append(findings, fmt.Sprintf("new edge: add to edges in internal/arch/edges_test.go, with its reason:\n\t{%q, %q}: \"\",", e.from, e.to))
+		}
+	}
+	for e, why := range listed {
+		if !found[e] {
+			findings = append(findings, fmt.Sprintf("edge no longer used: take {%q, %q} out of edges in internal/arch/edges_test.go", e.from, e.to))
+		}
+		if len(why) < 10 {
+			findings = append(findings, fmt.Sprintf("edge {%q, %q} has no reason in internal/arch/edges_test.go", e.from, e.to))
+		}
+	}
+	return findings
+}
+
+func TestEveryEdgeHasAReason(t *testing.T) {
+	report(t, checkEdges(edgesOf(tree(t)), edges))
+}
+
+func TestEdgesControl(t *testing.T) {
+	found := edgesOf(sample(t, map[string]string{
+		"water/a.go":      "package water\nimport _ \"rinsewright/quantity\"",
+		"water/a_test.go": "package water\nimport _ \"rinsewright/working\"",
+		"rinse/a.go":      "package rinse\nimport _ \"rinsewright/water\"",
+	}))
+	mustFind(t, checkEdges(found, map[edge]string{
+		{"rinse", "water"}:  "",
+		{"plant", "cement"}: "a wall that was never built",
+	}),
+		"new edge: add to edges in internal/arch/edges_test.go, with its reason:\n\t{\"water\", \"quantity\"}",
+		"edge {\"rinse\", \"water\"} has no reason",
+		"edge no longer used: take {\"plant\", \"cement\"} out",
+	)
+}

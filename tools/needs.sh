@@ -1,0 +1,56 @@
+#!/usr/bin/env bash
+# Looks for what the tests need and fetches it by apt when it may: as root, or
+# with sudo that asks for no password. Otherwise it prints the one line to run
+# and exits 2.
+#
+#   tools/needs.sh go            Go as new as go.mod says
+#   tools/needs.sh go browser    and Chromium, if any test drives a browser
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+need_go() {
+	wanted=$(sed -n 's/^go //p' go.mod)
+	if ! command -v go >/dev/null; then
+		echo "Go $wanted or newer is needed: https://go.dev/doc/install" >&2
+		exit 2
+	fi
+	# With an older Go this fetches the wanted one, or fails and says why.
+	have=$(go env GOVERSION) || exit 2
+	oldest=$(printf '%s\n' "$wanted" "${have#go}" | sort -V | head -n 1)
+	if [ "$oldest" != "$wanted" ]; then
+		echo "Go $wanted or newer is needed, this is ${have#go}: https://go.dev/doc/install" >&2
+		exit 2
+	fi
+}
+
+need_browser() {
+	grep -rqs --include='*_test.go' 'chromedp/chromedp"' . || return 0
+	for name in chromium chromium-browser google-chrome; do
+		if command -v "$name" >/dev/null; then return 0; fi
+	done
+	packages+=(chromium)
+}
+
+fetch() {
+	if ! command -v apt-get >/dev/null; then
+		echo "please install: $*" >&2
+		exit 2
+	fi
+	as_root=()
+	if [ "$(id -u)" != 0 ]; then
+		if ! sudo -n true 2>/dev/null; then
+			echo "please run: sudo apt-get update && sudo apt-get install -y --no-install-recommends $*" >&2
+			exit 2
+		fi
+		as_root=(sudo -n)
+	fi
+	echo "installing by apt, for the tests: $*"
+	"${as_root[@]}" apt-get update -qq
+	DEBIAN_FRONTEND=noninteractive "${as_root[@]}" apt-get install -y -qq --no-install-recommends "$@"
+}
+
+packages=()
+for need in "$@"; do
+	"need_$need"
+done
+if [ "${#packages[@]}" != 0 ]; then fetch "${packages[@]}"; fi
