@@ -2,7 +2,6 @@ package carbon
 
 import (
 	"fmt"
-	"math"
 
 	"rinsewright/quantity"
 )
@@ -18,57 +17,7 @@ const (
 // the 300,000 mg/L-h often quoted. [Memory].
 const chloramineHarm = 1.0 / 300
 
-const (
-	daysPerYear = 365
-	mostYears   = 30
-)
-
-// Event is a stretch of the year in which the utility sends something else, such
-// as the weeks of free chlorine of a chloramine town.
-type Event struct {
-	Name      string
-	Start     quantity.Time // from the start of the year
-	Length    quantity.Time
-	Challenge Challenge
-}
-
-// Calendar is what the utility sends through a year of 365 days, every year
-// alike. Where events overlap the later entry holds. An event may run over the
-// end of the year.
-type Calendar struct {
-	Usual  Challenge
-	Events []Event
-}
-
-// On returns what the utility sends at a time since the calendar began, and the
-// event's name, empty for the usual. A time that is not a number gets the usual.
-func (c Calendar) On(t quantity.Time) (Challenge, string) {
-	day := math.Mod(t.Days(), daysPerYear)
-	for i := len(c.Events) - 1; i >= 0; i-- {
-		e := c.Events[i]
-		since := math.Mod(day-e.Start.Days()+2*daysPerYear, daysPerYear)
-		if since < e.Length.Days() {
-			return e.Challenge, e.Name
-		}
-	}
-	return c.Usual, ""
-}
-
-func (c Calendar) check(operation string) error {
-	if err := c.Usual.check(operation); err != nil {
-		return err
-	}
-	for _, e := range c.Events {
-		if err := firstError(
-			within(operation, "start of "+e.Name, e.Start.Days(), 0, daysPerYear, "d"),
-			within(operation, "length of "+e.Name, e.Length.Days(), 0, daysPerYear, "d"),
-			e.Challenge.check(operation+": "+e.Name),
-		); err != nil {
-			return err
-		}
-	}
-	return nil
-}
+const mostYears = 30
 
 // Plan is a rig and its year, for [Clock].
 type Plan struct {

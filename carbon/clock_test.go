@@ -37,6 +37,17 @@ func TestTraceOfChlorineStillRuinsAMembraneInYears(t *testing.T) {
 	near(t, "years to 1,000 mg/L-h", a.Ruin.Time.Days()/365.25, 2.28, 3e-3, source)
 }
 
+func TestExposureAlreadyHadCounts(t *testing.T) {
+	p := bare(0.05)
+	p.Before = quantity.MilligramHoursPerLitre(100)
+	a := clock(t, p)
+	near(t, "days to 200 mg/L-h with 100 behind", a.FirstHarm.Time.Days(), 100/(0.05*24), 1e-9, "arithmetic of 0.05 mg/L all day")
+	p.Before = carbon.Ruin
+	if a := clock(t, p); !a.Ruin.Reached || a.Ruin.Time != 0 {
+		t.Errorf("a ruined membrane is ruined on day %v", a.Ruin.Time.Days())
+	}
+}
+
 func TestADayOfOneMilligramIsTwentyFourMilligramHours(t *testing.T) {
 	p := bare(1)
 	p.Years = 1
@@ -99,6 +110,91 @@ func TestCalendarComesRoundEachYear(t *testing.T) {
 	} {
 		if _, got := c.On(quantity.Days(day)); got != want {
 			t.Errorf("day %v: %q, want %q", day, got, want)
+		}
+	}
+}
+
+func TestTheSwitchIsSeenComing(t *testing.T) {
+	c := switchTown()
+	c.Events = append(c.Events, carbon.Event{Name: "autumn flush", Start: quantity.Days(300), Length: quantity.Days(7), Challenge: town(1, 0)})
+	for day, want := range map[float64]struct {
+		name string
+		wait float64
+	}{
+		0: {"free chlorine weeks", 60}, 59: {"free chlorine weeks", 1}, 61: {"autumn flush", 239},
+		301: {"free chlorine weeks", 124}, 365 + 50: {"free chlorine weeks", 10},
+	} {
+		e, wait, ok := c.Next(quantity.Days(day))
+		if !ok || e.Name != want.name || math.Abs(wait.Days()-want.wait) > 1e-9 {
+			t.Errorf("day %v: %q in %v days, want %+v", day, e.Name, wait.Days(), want)
+		}
+	}
+	if _, _, ok := (carbon.Calendar{}).Next(0); ok {
+		t.Error("an empty calendar has a next event")
+	}
+}
+
+// What the clock says of the switch weeks, the forecast of one event says too.
+func TestForecastOfAnEventAgreesWithTheClock(t *testing.T) {
+	cartridge := bed(t, carbon.Block, quantity.Litres(2.5))
+	flow, hours := quantity.LitresPerMinute(5), quantity.Hours(6)
+	for _, used := range []quantity.Ratio{0, 0.3, 0.6} {
+		e := carbon.Event{Name: "free", Start: 0, Length: quantity.Days(42), Challenge: town(2.5, 0)}
+		through, err := cartridge.Through(e, flow, hours, used)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := clock(t, carbon.Plan{
+			Carbon: &cartridge, Calendar: carbon.Calendar{Usual: town(0, 0), Events: []carbon.Event{e}},
+			Flow: flow, RunPerDay: hours, Used: used, Years: 1,
+		})
+		near(t, "used share", float64(through.Used), float64(a.Used), 1e-9, "mass balance")
+		if through.Holds == a.LeakStarts.Reached {
+			t.Errorf("used %v: holds %v, yet the clock's leak starts %+v", used, through.Holds, a.LeakStarts)
+		}
+	}
+}
+
+func FuzzClock(f *testing.F) {
+	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, -1, 1e-300, 1e300} {
+		f.Add(x, 1e-4, 2e4, 0.1, 0.0, 1e6)
+		f.Add(2e-3, x, 2e4, 0.1, 0.0, 1e6)
+		f.Add(2e-3, 1e-4, x, 0.1, 0.0, 1e6)
+		f.Add(2e-3, 1e-4, 2e4, x, 0.0, 1e6)
+		f.Add(2e-3, 1e-4, 2e4, 0.1, x, 1e6)
+		f.Add(2e-3, 1e-4, 2e4, 0.1, 0.0, x)
+	}
+	f.Fuzz(func(t *testing.T, chlorine, flow, run, used, before, length float64) {
+		b := bed(t, carbon.Granular, 0.028)
+		c := town(0, 1)
+		c.FreeChlorine = quantity.MassConc(chlorine)
+		e := carbon.Event{Name: "weeks", Length: quantity.Time(length), Challenge: c}
+		a, err := carbon.Clock(carbon.Plan{
+			Carbon: &b, Calendar: carbon.Calendar{Usual: c, Events: []carbon.Event{e}}, Flow: quantity.Flow(flow),
+			RunPerDay: quantity.Time(run), Used: quantity.Ratio(used), Before: quantity.Exposure(before), Years: 1,
+		})
+		if err == nil {
+			mustBeFinite(t, float64(a.PerYear[0]), float64(a.FirstHarm.Time), float64(a.Ruin.Time), float64(a.LeakStarts.Time), float64(a.Used))
+		}
+		if p, err := b.Through(e, quantity.Flow(flow), quantity.Time(run), quantity.Ratio(used)); err == nil {
+			mustBeFinite(t, float64(p.AtEnd.Total()), float64(p.AtStart.Total()), float64(p.Used))
+		}
+		if verdicts, err := b.Contact(c, quantity.Flow(flow)); err == nil {
+			for _, v := range verdicts {
+				mustBeFinite(t, float64(v.Have), float64(v.Margin))
+			}
+		}
+		if v, err := carbon.LifeFromRating(quantity.Volume(flow), quantity.MassConc(chlorine), quantity.MassConc(run)); err == nil {
+			mustBeFinite(t, float64(v))
+		}
+	})
+}
+
+func mustBeFinite(t *testing.T, xs ...float64) {
+	t.Helper()
+	for _, x := range xs {
+		if math.IsNaN(x) || math.IsInf(x, 0) {
+			t.Fatalf("%v left the package", xs)
 		}
 	}
 }

@@ -19,7 +19,7 @@ import (
 // customers. The same seed gives the same year.
 //
 // The level is exact. Made less delivered equals the change in storage to 1e-9
-// of the throughput ([Year.Closing]).
+// of the throughput ([Year.Closing]), for draws that last a second or more.
 //
 // The error wraps [ErrRange], [ErrNoDemand] or [ErrTank] for inputs, or the
 // context's error when it ends first.
@@ -417,6 +417,6 @@ func (s *simulation) year() Year {
 	y := s.account.year()
 	y.stop = s.stop
 	y.Unfinished = len(s.coming) + s.queued
-	y.Storage = quantity.Volume(s.level - s.sinceStart)
+	y.Storage = quantity.Volume((s.level - s.sinceStart) - s.carried)
 	return y
 }

@@ -132,6 +132,10 @@ func TestSimulatedBaysMatchErlang(t *testing.T) {
 		c := row.Number("C_wait")
 		tol = 4 * math.Sqrt(c*(1-c)/float64(queue.Wanted)*(1+2*offered/(1-offered/float64(n))))
 		check.Near(t, float64(queue.Waited)/float64(queue.Wanted), c, tol, table.Source())
+		if queue.Waited > 1e4 {
+			check.Within(t, float64(queue.MeanWait), float64(v.Length)/(float64(n)-offered), 0.1,
+				derived+"M/M/c: who waits, waits a vend length over the bays not offered a load")
+		}
 	}
 }
 

@@ -21,8 +21,8 @@ func aSite(t *rapid.T) (Profile, Tank, MakeUp) {
 		return Vend{
 			Share:    rapid.Float64Range(0.1, 1).Draw(t, "share"),
 			Length:   quantity.Time(rapid.Float64Range(30, 900).Draw(t, "length")),
-			Flow:     quantity.LitresPerMinute(rapid.Float64Range(0, 20).Draw(t, "gun")),
-			SpotFree: quantity.Ratio(rapid.Float64Range(0, 1).Draw(t, "spot-free")),
+			Flow:     quantity.LitresPerMinute(rapid.Float64Range(0.1, 20).Draw(t, "gun")),
+			SpotFree: quantity.Ratio(rapid.SampledFrom([]float64{0, 0.01, 0.3, 0.77, 1}).Draw(t, "spot-free")),
 			Spread:   Spread(rapid.IntRange(0, 2).Draw(t, "spread")),
 			Within:   quantity.Ratio(rapid.Float64Range(0, 1).Draw(t, "within")),
 		}
@@ -195,6 +195,24 @@ func TestRecoveryWithoutCustomersIsFillTime(t *testing.T) {
 		t.Fatalf("recovered %d times, want enough to look at", y.Recovered)
 	}
 	check.Within(t, y.MeanRecovery.Minutes(), 300, 1e-6, derived+"900 L at 3 L/min")
+	check.Within(t, y.LongestRecovery.Minutes(), 300, 1e-6, derived+"900 L at 3 L/min")
+}
+
+func TestWorstDay(t *testing.T) {
+	days := func(ds ...Day) Year { return Year{Days: ds} }
+	for _, c := range []struct {
+		name string
+		y    Year
+		want int
+	}{
+		{"most short vends", days(Day{Short: 1, Lowest: 0.1}, Day{Short: 3, Lowest: 0.5}, Day{Short: 2}), 1},
+		{"none short: lowest level", days(Day{Lowest: 0.3}, Day{Lowest: 0.2}, Day{Lowest: 0.4}), 1},
+		{"the first of equals", days(Day{Lowest: 0.3}, Day{Lowest: 0.3}), 0},
+	} {
+		if got, _ := c.y.WorstDay(); got != c.want {
+			t.Errorf("%s: day %d, want %d", c.name, got, c.want)
+		}
+	}
 }
 
 func TestGunsShareASmallPump(t *testing.T) {

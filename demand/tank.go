@@ -38,6 +38,9 @@ func VentedTank(total quantity.Volume, makeUp quantity.Flow) (Tank, error) {
 	differential := max(0.10*total, makeUp.Over(quantity.Minutes(30)))
 	t := Tank{Total: total, Stop: 0.95 * total, CutOff: 0.08 * total, Restart: 0.18 * total}
 	t.Start = t.Stop - differential
+	if differential > t.Stop-t.Restart {
+		return Tank{}, fmt.Errorf("vented tank: half an hour of make-up is %.4g m³ of a tank of %.4g m³: %w", differential, total, ErrTank)
+	}
 	if err := t.Check(); err != nil {
 		return Tank{}, fmt.Errorf("vented tank: %w", err)
 	}

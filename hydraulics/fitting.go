@@ -79,7 +79,8 @@ func (f Fitting) String() string {
 }
 
 // Diameters returns the length of pipe, in its own diameters, that loses as
-// much as the fitting. The error wraps [ErrRange] for an unknown fitting.
+// much as the fitting: dimensionless. The error wraps [ErrRange] for an unknown
+// fitting.
 //
 // Source: [Crane410].
 func (f Fitting) Diameters() (float64, error) {
@@ -109,8 +110,8 @@ func FittingK(f Fitting, bore quantity.Length) (float64, error) {
 	return 0.25 / (y * y) * diameters, nil
 }
 
-// SumK returns the K of all the fittings named, for [Pipe.MinorK]. The error is
-// that of [FittingK].
+// SumK returns the K of all the fittings named, dimensionless, for [Pipe.MinorK].
+// The error is that of [FittingK].
 func SumK(bore quantity.Length, all ...Fitting) (float64, error) {
 	sum := 0.0
 	for _, f := range all {

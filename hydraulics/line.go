@@ -12,8 +12,8 @@ type LineRow struct {
 	Length             quantity.Length //
 	InsideDiameter     quantity.Length //
 	Roughness          quantity.Length // for D-W
-	C                  float64         // for H-W
-	MinorK             float64         //
+	C                  float64         // for H-W; dimensionless by custom
+	MinorK             float64         // in velocity heads, dimensionless
 	Flow               quantity.Flow   //
 	KinematicViscosity quantity.Diffusivity
 	Friction           string // for D-W: "colebrook" (or empty) or "explicit"

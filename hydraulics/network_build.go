@@ -84,7 +84,7 @@ func (n Network) addLinks(s *solver, index map[string]int, fluid Fluid, perMetre
 			p, err := Series{l.Through}.Loss(quantity.Flow(q), fluid)
 			return float64(p) / perMetre, err
 		}
-		s.edges = append(s.edges, edge{name: l.Name, from: a, to: b, loss: loss, q: startFlow})
+		s.edges = append(s.edges, edge{name: l.Name, from: a, to: b, one: l.OneWay, loss: loss, q: startFlow})
 	}
 	return nil
 }

@@ -141,12 +141,9 @@ func TestNetworksFlowAsThePipeNetworkEngineSays(t *testing.T) {
 				}
 				near(t, name+" "+law.law.String()+" "+key, x, num64(t, row["value"]), tol)
 			}
-			t.Logf("%s by %v: %d steps", name, law.law, s.Steps)
 		}
 	}
 }
-
-var mostSteps_ int
 
 // anyNetwork is a random tree of junctions fed from one reservoir, with chords.
 func anyNetwork(t *rapid.T) Network {
@@ -193,7 +190,9 @@ func TestWaterAndHeadCloseInAnyNetwork(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%+v: %v", n, err)
 		}
-		mostSteps_ = max(mostSteps_, s.Steps)
+		if s.Steps > 60 {
+			t.Fatalf("%d steps", s.Steps)
+		}
 		into := map[string]float64{}
 		total := 1e-6
 		for i, l := range n.Links {
@@ -215,13 +214,11 @@ func TestWaterAndHeadCloseInAnyNetwork(t *testing.T) {
 	})
 }
 
-func TestZ(t *testing.T) { t.Log(mostSteps_) }
-
 func TestTwoEqualPipesShareTheFlow(t *testing.T) {
 	p := Pipe{Length: 10, Bore: quantity.Millimetres(15.8), Roughness: plasticRoughness}
 	n := Network{
 		Reservoirs: []Reservoir{{"R", 20}}, Junctions: []Junction{{Name: "J", Demand: 4e-4}},
-		Links: []Link{{"one", "R", "J", p}, {"two", "J", "R", p}},
+		Links: []Link{{"one", "R", "J", p, false}, {"two", "J", "R", p, false}},
 	}
 	s, err := n.Solve(water20)
 	if err != nil {
@@ -235,7 +232,7 @@ func TestAPumpThatCannotLiftGivesNothing(t *testing.T) {
 	curve, _ := DutyPump(1e5, PumpPoint{5e-4, 5e4}) // 10 m at most
 	n := Network{
 		Reservoirs: []Reservoir{{"low", 0}, {"high", 30}}, Junctions: []Junction{{Name: "J"}},
-		Links: []Link{{"up", "J", "high", Pipe{Length: 10, Bore: 0.02}}},
+		Links: []Link{{"up", "J", "high", Pipe{Length: 10, Bore: 0.02}, false}},
 		Pumps: []PumpLink{{"pump", "low", "J", curve}},
 	}
 	s, err := n.Solve(water20)
@@ -254,7 +251,7 @@ func TestNetworkAgreesWithDelivery(t *testing.T) {
 	n := Network{
 		Reservoirs: []Reservoir{{"tank", 0}},
 		Junctions:  []Junction{{Name: "out"}, {Name: "fork"}, {Name: "g1", Outlet: d.Gun.(FlowCoefficient)}, {Name: "g2", Outlet: d.Gun.(FlowCoefficient)}},
-		Links:      []Link{{"shared", "out", "fork", d.Shared}, {"b1", "fork", "g1", d.Branch}, {"b2", "fork", "g2", d.Branch}},
+		Links:      []Link{{"shared", "out", "fork", d.Shared, false}, {"b1", "fork", "g1", d.Branch, false}, {"b2", "fork", "g2", d.Branch, false}},
 		Pumps:      []PumpLink{{"pump", "tank", "out", d.From.(PumpCurve)}},
 	}
 	got, err := n.Solve(water20)
@@ -266,10 +263,35 @@ func TestNetworkAgreesWithDelivery(t *testing.T) {
 	near(t, "gun pressure", float64(got.Pressure[3]), float64(want.GunPressure), 1e-6)
 }
 
+func TestACheckValveInANetworkLetsNothingBack(t *testing.T) {
+	valve := CheckValve{Cracking: quantity.PSI(1), Open: Kv(1)}
+	n := Network{
+		Reservoirs: []Reservoir{{"low", 5}, {"high", 8}}, Junctions: []Junction{{Name: "J"}},
+		Links: []Link{
+			{"line", "high", "J", Pipe{Length: 10, Bore: 0.02}, false},
+			{"check", "low", "J", valve, true},
+		},
+	}
+	s, err := n.Solve(water20)
+	if err != nil || s.LinkFlow[1] != 0 || !(math.Abs(float64(s.LinkFlow[0])) < 1e-9) {
+		t.Errorf("flows %v, %v; want none", s.LinkFlow, err)
+	}
+	n.Links[0].From, n.Links[0].To, n.Links[1].From, n.Links[1].To = "J", "low", "high", "J"
+	s, err = n.Solve(water20)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := FlowThrough(Level{3, water20}, Series{n.Links[0].Through, valve}, 0, water20)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "forward", float64(s.LinkFlow[1]), float64(want), 1e-5) // two solvers, one answer
+}
+
 func TestNobodyDrawsBelowAVacuum(t *testing.T) {
 	n := Network{
 		Reservoirs: []Reservoir{{"R", 5}}, Junctions: []Junction{{Name: "J", Demand: litresPerSecond(1)}},
-		Links: []Link{{"thin", "R", "J", Pipe{Length: 20, Bore: 0.006}}},
+		Links: []Link{{"thin", "R", "J", Pipe{Length: 20, Bore: 0.006}, false}},
 	}
 	if _, err := n.Solve(water20); !errors.Is(err, ErrNoFlow) {
 		t.Errorf("got %v, want %v", err, ErrNoFlow)
@@ -287,9 +309,9 @@ func TestNetworkNamesWhatIsWrong(t *testing.T) {
 		{"island", Network{Reservoirs: []Reservoir{{"R", 1}}, Junctions: []Junction{{Name: "a"}}}, ErrNotConnected},
 		{"only a gun", Network{Junctions: []Junction{{Name: "a", Outlet: Kv(1)}}}, ErrNotConnected},
 		{"twice", Network{Reservoirs: []Reservoir{{"a", 1}}, Junctions: []Junction{{Name: "a"}}}, ErrRange},
-		{"to nowhere", Network{Junctions: []Junction{{Name: "a"}}, Links: []Link{{"l", "a", "b", pipe}}}, ErrRange},
-		{"to itself", Network{Junctions: []Junction{{Name: "a"}}, Links: []Link{{"l", "a", "a", pipe}}}, ErrRange},
-		{"no bore", Network{Reservoirs: []Reservoir{{"R", 1}}, Junctions: []Junction{{Name: "a"}}, Links: []Link{{"l", "R", "a", Pipe{}}}}, ErrRange},
+		{"to nowhere", Network{Junctions: []Junction{{Name: "a"}}, Links: []Link{{"l", "a", "b", pipe, false}}}, ErrRange},
+		{"to itself", Network{Junctions: []Junction{{Name: "a"}}, Links: []Link{{"l", "a", "a", pipe, false}}}, ErrRange},
+		{"no bore", Network{Reservoirs: []Reservoir{{"R", 1}}, Junctions: []Junction{{Name: "a"}}, Links: []Link{{"l", "R", "a", Pipe{}, false}}}, ErrRange},
 		{"no curve", Network{Reservoirs: []Reservoir{{"R", 1}}, Junctions: []Junction{{Name: "a"}}, Pumps: []PumpLink{{"p", "R", "a", PumpCurve{}}}}, ErrCurve},
 		{"head", Network{Reservoirs: []Reservoir{{"R", quantity.Length(math.NaN())}}, Junctions: []Junction{{Name: "a"}}}, ErrRange},
 	} {

@@ -18,7 +18,7 @@ const (
 // Orifice is a hole, small beside the pipe it sits in. It is a [Resistance].
 type Orifice struct {
 	Bore quantity.Length
-	Cd   float64 // discharge coefficient
+	Cd   float64 // discharge coefficient, dimensionless
 }
 
 // Flow returns the flow at a pressure drop:

@@ -41,7 +41,14 @@ func TestOpeningsPassWhatTheirEquationsSay(t *testing.T) {
 }
 
 func TestCvAndKvAreTheSameThing(t *testing.T) {
-	near(t, "Cv of Kv 1", Kv(1).Cv(), 1.156, 2e-4) // published: IEC 60534-2-1, Cv = 1.156 Kv
+	near(t, "Cv of Kv 1", Kv(1).Cv(), 1.156, 5e-4)            // published: IEC 60534-2-1, Cv = 1.156 Kv
+	near(t, "Cv of Kv 1", Kv(1).Cv(), 1.1560992, 1e-7)        // published: NIST SP 811, 4.4028675 gpm and 14.5037738 psi in 1 m³/h and 1 bar
+	near(t, "Kv there and back", Kv(0.37).Kv(), 0.37, 1e-15)  // published: arithmetic
+	k, err := CoefficientFromK(1, quantity.Inches(1))         // trade form of the same: Cv = 29.84 d²/√K
+	near(t, "Cv of one velocity head", k.Cv(), 29.84, 1.5e-4) // published: technical paper 410, four digits
+	if err != nil {
+		t.Error(err)
+	}
 }
 
 func TestHagenPoiseuilleRefusesTurbulentFlow(t *testing.T) {
@@ -225,6 +232,16 @@ func TestFilterGrowsFromCleanToChange(t *testing.T) {
 	if !f.Due() {
 		t.Error("a filter at its change drop is not due")
 	}
+}
+
+func TestFilterDropGrowsWithFlowBetweenLinearAndSquare(t *testing.T) {
+	f := Filter{CleanDrop: 1e4, RatedFlow: 1e-4, ChangeDrop: 1e5}
+	twice, err1 := f.Loss(2e-4, water20)
+	back, err2 := f.Loss(-2e-4, water20)
+	if err := first(err1, err2); err != nil || back != -twice {
+		t.Fatalf("%v and %v, %v", twice, back, err)
+	}
+	near(t, "Pa", float64(twice), 1e4*2.4623, 1e-4) // common practice, no source: exponent 1.3, 2^1.3 = 2.4623
 }
 
 func TestFilterLoadingComesBackFromItsDrop(t *testing.T) {

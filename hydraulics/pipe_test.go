@@ -50,6 +50,20 @@ func lineTolerance(row map[string]string, friction string) float64 {
 	return 0.02
 }
 
+func TestTheEngineDiffersOnlyByItsGravity(t *testing.T) {
+	const engineGravity = 32.2 * 0.3048 // m/s²; reference code: general pipe-network engine 2.2, as CHECKS trap 7 says
+	for _, row := range refRows(t, "hydraulics_pipes.csv") {
+		if row["headloss_form"] == "H-W" {
+			continue
+		}
+		got, err := lineRow(t, row, "explicit").Solve()
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, row["id"], float64(got.HeadLoss)*gravity/engineGravity, num64(t, row["expect_headloss_m"]), 5e-5)
+	}
+}
+
 func TestQuarterInchTubeLosesNearlyFiveMetresAtAGunsFlow(t *testing.T) {
 	got, err := LineRow{
 		Length: 3, InsideDiameter: quantity.Millimetres(4.32), Roughness: quantity.Millimetres(0.0015),

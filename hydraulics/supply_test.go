@@ -187,6 +187,15 @@ func TestPressurisedTankFollowsBoyle(t *testing.T) {
 	near(t, "psi", mean.PSI(), meanByHand(tank), 1e-5)
 }
 
+func TestABladderThatIsEmptyBeforeStartGivesWhatItHeld(t *testing.T) {
+	tank := PressurisedTank{Volume: quantity.Gallons(20), Precharge: quantity.PSI(38), Start: quantity.PSI(30), Stop: quantity.PSI(50)}
+	usable, err := tank.Usable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "gallons", usable.Gallons(), 20*(1-52.7/64.7), 1e-3) // published: Boyle's law, with 14.7 psi
+}
+
 // meanByHand averages the pressure over small steps of volume.
 func meanByHand(tank PressurisedTank) float64 {
 	const steps = 10000

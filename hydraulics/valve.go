@@ -41,13 +41,18 @@ func (k FlowCoefficient) Kv() float64 { return float64(k) / perKv }
 func (k FlowCoefficient) Cv() float64 { return float64(k) / perCv }
 
 // CoefficientOf returns the coefficient of a part that passes q at drop.
-// The error wraps [ErrRange] unless 0 < Q ≤ 10 m³/s and 0 < Δp ≤ 1e9 Pa.
+// The error wraps [ErrRange] unless 0 < Q ≤ 10 m³/s, 0 < Δp ≤ 1e9 Pa and the
+// coefficient is from 1.2e-8 to 1.1e6 as a Kv.
 func CoefficientOf(q quantity.Flow, drop quantity.Pressure, fluid Fluid) (FlowCoefficient, error) {
 	err := first(fluid.check(), above("flow", q, 0, maxFlow, "m³/s"), above("drop", drop, 0, maxPressure, "Pa"))
 	if err != nil {
 		return 0, fmt.Errorf("flow coefficient: %w", err)
 	}
-	return FlowCoefficient(float64(q) / math.Sqrt(float64(drop)*referenceDensity/float64(fluid.Density))), nil
+	k := FlowCoefficient(float64(q) / math.Sqrt(float64(drop)*referenceDensity/float64(fluid.Density)))
+	if err := k.check(); err != nil {
+		return 0, fmt.Errorf("flow coefficient: %w", err)
+	}
+	return k, nil
 }
 
 // CoefficientFromK returns the coefficient of a part that loses K velocity
@@ -78,7 +83,7 @@ func (k FlowCoefficient) Flow(drop quantity.Pressure, fluid Fluid) (quantity.Flo
 }
 
 // Loss returns the drop at a flow, the inverse of [FlowCoefficient.Flow]. The
-// error wraps [ErrRange] unless |Q| ≤ 10 m³/s and the drop stays below 1e15 Pa.
+// error wraps [ErrRange] unless |Q| ≤ 10 m³/s and 0 < k.
 func (k FlowCoefficient) Loss(q quantity.Flow, fluid Fluid) (quantity.Pressure, error) {
 	err := first(k.check(), fluid.check(), within("flow", q, -maxFlow, maxFlow, "m³/s"))
 	if err != nil {

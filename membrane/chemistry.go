@@ -20,7 +20,9 @@ type speciated struct {
 }
 
 // speciate splits a water's components into what crosses on its own terms. Ion
-// pairs count as the ions they are made of. Each component's species sum to it.
+// pairs count as the ions they are made of, so carbonate, much of it paired, is
+// what charge still asks for once all else is split. Each component's species
+// sum to it.
 func speciate(w *water.Water) (speciated, error) {
 	s, err := water.Equilibrate(*w)
 	if err != nil {
@@ -32,33 +34,25 @@ func speciate(w *water.Water) (speciated, error) {
 			n[i] = float64(w.Total[t.component])
 		}
 	}
-	n.split(carbonDioxide, carbonate, bicarbonate, float64(s.CO2()))
-	held := float64(s.Bicarbonate() + s.Carbonate())
-	if held > 0 {
-		n.split(carbonate, noSpecies, bicarbonate, n[bicarbonate]*float64(s.Carbonate())/held)
-	} else {
-		n[carbonate] = 0
+	for _, part := range []int{carbonDioxide, carbonate, silicate, borate, ammoniaGas, phosphate2} {
+		n[part] = 0
 	}
-	n.split(silicate, noSpecies, silicicAcid, float64(s.SilicaIonised()))
-	n.split(borate, noSpecies, boricAcid, float64(s.BoronIonised()))
-	n.split(ammoniaGas, noSpecies, ammonium, float64(s.AmmoniaGas()))
-	n.split(phosphate2, noSpecies, phosphate1, n[phosphate1]/(1+math.Pow(10, phosphorus2-s.PH)))
+	n.move(bicarbonate, carbonDioxide, float64(s.CO2()))
+	n.move(silicicAcid, silicate, float64(s.SilicaIonised()))
+	n.move(boricAcid, borate, float64(s.BoronIonised()))
+	n.move(ammonium, ammoniaGas, float64(s.AmmoniaGas()))
+	n.move(phosphate1, phosphate2, n[phosphate1]/(1+math.Pow(10, phosphorus2-s.PH)))
 	n[hydrogen], n[hydroxide] = float64(s.Hydrogen()), float64(s.Hydroxide())
+	n.move(bicarbonate, carbonate, n.charge()-float64(w.ChargeImbalance()))
 	osmotic := float64(s.OsmoticPressure()) - gasConstant*float64(w.Temperature)*n[carbonDioxide]
 	return speciated{n: n, osmotic: max(0, osmotic), pH: s.PH}, nil
 }
 
-const noSpecies = -1
-
-// split gives x of a component to species part and the rest to species rest,
-// which held it all; empty, if a species, is left with nothing yet.
-func (a *amounts) split(part, empty, rest int, x float64) {
-	all := a[rest]
-	a[part] = min(max(0, x), all)
-	a[rest] = all - a[part]
-	if empty >= 0 {
-		a[empty] = 0
-	}
+// move takes x, or what there is of it, from one species to another.
+func (a *amounts) move(from, to int, x float64) {
+	x = min(max(0, x), a[from])
+	a[from] -= x
+	a[to] += x
 }
 
 // saltOsmotic is the osmotic pressure of NaCl in water.

@@ -24,6 +24,7 @@
 // # Sources
 //
 //   - [Schock1987] mass transfer and friction in spacer-filled channels.
+//   - [ShahLondon1978] laminar flow forced convection in ducts.
 //   - [D4516] normalising reverse osmosis performance.
 //   - [D4582] concentrate of a stage, by balance.
 //   - [D4189] silt density index.

@@ -154,6 +154,7 @@ func (e *Element) conduit(f *Feed) conduit {
 		section:  e.section,
 		length:   float64(e.Sheet.Length),
 		transfer: ch.transferCoefficient(),
+		laminar:  ch.laminarTransfer(),
 		friction: ch.frictionCoefficient(),
 	}
 }

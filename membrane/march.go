@@ -11,6 +11,7 @@ type conduit struct {
 	section  float64 // m2 of open channel
 	length   float64 // m
 	transfer float64 // k / v^0.875; 0 means no film at all
+	laminar  float64 // least k, m/s
 	friction float64 // (Δp/L) / v^1.7
 	tail     float64 // share of length under scale
 }
@@ -138,7 +139,7 @@ func (w *place) middle(e *conduit, i, n int, ds, dx float64) crossing {
 	m.c = max(w.salt-0.5*ds*w.js, 0) / m.q
 	m.v = m.q / e.section
 	w.powers.at(m.v)
-	m.k = e.transfer * w.powers.film
+	m.k = max(e.transfer*w.powers.film, e.laminar)
 	m.p = w.p - 0.5*dx*e.friction*w.powers.loss
 	if e.tail > 0 {
 		covered := (float64(i+1)/float64(n) - 1 + e.tail) * float64(n)

@@ -21,11 +21,10 @@ func TestRecoveryIdentitiesAgreeWithExactIntegrals(t *testing.T) {
 	}
 }
 
-// published: ASTM D4582-91 section 7.1-7.2, with its numbers worked: 150 mg/L calcium at half recovery.
 func TestConcentrateStrengthIsTheStandardsBalance(t *testing.T) {
 	for _, c := range []struct{ passage, want float64 }{{0, 300}, {0.01, 298.5}} {
 		got := must[quantity.MassConc](t)(ConcentrateStrength(quantity.MilligramsPerLitre(150), 0.5, quantity.Ratio(c.passage)))
-		near(t, "concentrate", got.MilligramsPerLitre(), c.want, 1e-12)
+		check.Within(t, got.MilligramsPerLitre(), c.want, 1e-12, "published: ASTM D4582-91, section 7.1-7.2, worked for 150 mg/L calcium at half recovery")
 	}
 }
 

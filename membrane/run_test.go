@@ -6,6 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"rinsewright/internal/check"
 	"rinsewright/quantity"
 	"rinsewright/water"
 )
@@ -40,13 +41,12 @@ func TestAnswerDoesNotDependOnTheGrid(t *testing.T) {
 	}
 }
 
-// common practice, no source: a healthy small rig at tap pressure on a tap of 428 ppm delivers 4 to 12 ppm.
 func TestHealthyTapRigDeliversWhatTheTradeSees(t *testing.T) {
+	const source = "common practice, no source: a healthy small rig at tap pressure on a tap of 428 ppm delivers 4 to 12 ppm by pen"
+	check.Near(t, pen(t, tapWater(25)), 428, 10, source)
 	for _, celsius := range []float64{10, 15, 20, 25} {
 		r := must[Result](t)(pair(t).Run(tapStream(celsius), 0, 0))
-		if ppm := r.Permeate.Water.DissolvedSolids().MilligramsPerLitre(); !(ppm > 3 && ppm < 12) {
-			t.Errorf("at %v °C %.1f mg/L", celsius, ppm)
-		}
+		check.Near(t, pen(t, r.Permeate.Water), 8, 4, source)
 	}
 }
 
@@ -106,7 +106,7 @@ func TestSilicaAndBoronPassLessOnceTheyCarryCharge(t *testing.T) {
 		t.Fatalf("pH %.2f, want an alkaline feed", rh.FeedPH)
 	}
 	for _, c := range []water.Component{water.Silica, water.Boron} {
-		if !(passage(rh, high.Water, c) < passage(rl, low.Water, c)) {
+		if !(passage(rh, high.Water, c) < 0.85*passage(rl, low.Water, c)) {
 			t.Errorf("%v passes %.4f at pH %.1f and %.4f at pH %.1f", c, passage(rh, high.Water, c), rh.FeedPH, passage(rl, low.Water, c), rl.FeedPH)
 		}
 	}
@@ -220,7 +220,7 @@ func anyWater(t *rapid.T) water.Water {
 			top = 0.02
 		}
 		if rapid.Bool().Draw(t, "present") {
-			w.Total[c] = quantity.MolarConc(rapid.Float64Range(0, top).Draw(t, c.String()))
+			w.Total[c] = quantity.MolarConc(rapid.Float64Range(1e-9, top).Draw(t, c.String()))
 		}
 	}
 	w.Total[water.Sodium] += 0.2

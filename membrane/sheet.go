@@ -58,7 +58,7 @@ const (
 	assumedMinPH        = 2.0
 	assumedMaxPH        = 11.0
 	assumedMaxRecovery  = quantity.Ratio(0.19)
-	assumedFeedPerArea  = 4.2e-4 / 7.9 // m/s: 25 L/min... on an element of 7.9 m²
+	assumedFeedPerArea  = 1e-3 / 7.9 // m/s: 60 L/min on an element of 7.9 m²
 )
 
 // missing names the fields no default can stand for.
@@ -141,7 +141,7 @@ func (s Sheet) check() error {
 		bound{"salt Arrhenius constant below", float64(s.SaltEnergies.Below), 0, 2e4, "K"},
 		bound{"salt Arrhenius constant above", float64(s.SaltEnergies.Above), 0, 2e4, "K"},
 		bound{"highest pressure", float64(s.Limits.Pressure), 1e4, 1e8, "Pa"},
-		bound{"highest temperature", float64(s.Limits.Temperature), 273.15, 400, "K"},
+		bound{"highest temperature", float64(s.Limits.Temperature), 278.15, 400, "K"},
 		bound{"highest feed flow", float64(s.Limits.FeedFlow), 1e-8, 1, "m3/s"},
 		bound{"highest drop", float64(s.Limits.Drop), 1e2, 1e7, "Pa"},
 		bound{"lowest pH", s.Limits.MinPH, 0, 14, ""},

@@ -12,6 +12,10 @@ const (
 	netSurface     = 8.0 // surface over volume of the strands, times channel height (strand = half the height)
 )
 
+// laminarSherwood is that of fully developed laminar flow between plates at one
+// wall strength. Source: [ShahLondon1978], from memory.
+const laminarSherwood = 7.54
+
 // Channel is the flow in a spacer-filled channel at one place.
 type Channel struct {
 	Speed       quantity.Speed  // through the open section
@@ -46,15 +50,17 @@ func (c Channel) Reynolds() float64 {
 
 // Transfer returns the film transfer coefficient:
 //
-//	Sh = 0.065 Re^0.875 Sc^0.25      k = Sh D / d_h
+//	Sh = max(0.065 Re^0.875 Sc^0.25, 7.54)      k = Sh D / d_h
 //
-// Source: [Schock1987]; constants from memory. Fitted for Re about 50 to 1000.
+// Source: [Schock1987]; constants from memory, fitted for Re about 50 to 1000.
+// Below that, where a small rig's last element often runs, a net cannot mix
+// less than smooth laminar flow between plates does: 7.54, [ShahLondon1978].
 // The error wraps [ErrRange] unless every field is positive and ordinary.
 func (c Channel) Transfer() (quantity.Speed, error) {
 	if err := c.check("membrane: film transfer"); err != nil {
 		return 0, err
 	}
-	return quantity.Speed(c.transferCoefficient() * math.Pow(float64(c.Speed), 0.875)), nil
+	return quantity.Speed(max(c.transferCoefficient()*math.Pow(float64(c.Speed), 0.875), c.laminarTransfer())), nil
 }
 
 // Friction returns the Darcy friction factor:
@@ -98,6 +104,11 @@ func (c Channel) check(operation string) error {
 func (c Channel) transferCoefficient() float64 {
 	mu, rho, d, dh := float64(c.Viscosity), float64(c.Density), float64(c.Diffusivity), float64(c.Diameter)
 	return 0.065 * math.Pow(rho*dh/mu, 0.875) * math.Pow(mu/(rho*d), 0.25) * d / dh
+}
+
+// laminarTransfer is the least k, whatever the speed.
+func (c Channel) laminarTransfer() float64 {
+	return laminarSherwood * float64(c.Diffusivity) / float64(c.Diameter)
 }
 
 // frictionCoefficient is (Δp/L)/v^1.7, free of speed.

@@ -15,13 +15,11 @@ type Energies struct {
 	Below, Above quantity.TemperatureDifference
 }
 
-// WaterEnergies is thin-film water permeability: 3020 K below 25 °C, 2640 K
-// above. Source: [Memory] widely used; [D4516] leaves it to the supplier.
-var waterEnergies = Energies{Below: 3020, Above: 2640}
-
-// saltEnergies is thin-film salt permeability. Salt rises faster than water,
-// so a warm day at constant flow reads worse. Source: [Memory], ± 500 K.
-var saltEnergies = Energies{Below: 4000, Above: 4000}
+// The defaults; see [WaterEnergies] and [SaltEnergies].
+var (
+	waterEnergies = Energies{Below: 3020, Above: 2640}
+	saltEnergies  = Energies{Below: 4000, Above: 4000}
+)
 
 // WaterEnergies returns the default for water permeability: 3020 K below
 // 25 °C and 2640 K above.

@@ -53,7 +53,8 @@ func pair(t testing.TB) Train {
 	return Train{Housings: []Housing{{e, New()}, {e, New()}}}
 }
 
-// tapWater is an invented hard city water: 428 mg/L, pH about 7.5.
+// tapWater is an invented hard city water that a pen of factor 0.5 reads as
+// about 428 ppm, at pH about 7.4.
 func tapWater(celsius float64) water.Water {
 	w := water.Water{Temperature: quantity.Celsius(celsius)}
 	for c, mol := range map[water.Component]float64{
@@ -61,7 +62,7 @@ func tapWater(celsius float64) water.Water {
 		water.Strontium: 0.003, water.Ammonia: 0.01, water.Chloride: 1.3, water.Sulphate: 0.66,
 		water.Nitrate: 0.2, water.Fluoride: 0.03, water.Silica: 0.2, water.Boron: 0.005, water.Phosphate: 0.002,
 	} {
-		w.Total[c] = quantity.MolarConc(mol)
+		w.Total[c] = quantity.MolarConc(1.5 * mol)
 	}
 	w.Alkalinity = water.ElectroneutralAlkalinity(w)
 	w.Total[water.Carbon] = quantity.MolarConc(1.07 * float64(w.Alkalinity))
@@ -79,4 +80,10 @@ func saltWater(mg, celsius float64) water.Water {
 // tapStream is tapWater at 60 psi, 4 gpm.
 func tapStream(celsius float64) water.Stream {
 	return water.Stream{Water: tapWater(celsius), Flow: quantity.GallonsPerMinute(4), Pressure: quantity.PSI(60)}
+}
+
+// pen is what a pen of factor 0.5 shows of w, in ppm.
+func pen(t testing.TB, w water.Water) float64 {
+	t.Helper()
+	return 0.5 * must[quantity.Conductivity](t)(w.Conductivity25()).MicrosiemensPerCm()
 }

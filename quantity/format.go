@@ -57,21 +57,19 @@ func fitKind(k Kind, si float64, s System) (digits string, u *unit) {
 		u = mustFind(k, plainUnit(k, s))
 		return style.fit(u.fromSI(0)), u
 	}
-	if style == threeFigures && math.Abs(si) < fewDigits {
-		sizes = nil
-	}
 	for _, size := range sizes {
 		u = mustFind(k, size.unit)
 		digits = style.fit(u.fromSI(si))
 		x, err := strconv.ParseFloat(digits, 64)
-		if err != nil || !finite(u.toSI(x)) {
+		back := u.toSI(x)
+		if err != nil || !finite(back) || style == threeFigures && math.Abs(back) < fewDigits {
 			continue
 		}
 		if size.below == 0 || math.Abs(x) < size.below {
 			return digits, u
 		}
 		if math.Abs(u.fromSI(si)) < size.below {
-			si = u.toSI(x)
+			si = back
 		}
 	}
 	u = indexes[k].units[0] // too large or too small for the units people read

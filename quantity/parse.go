@@ -36,10 +36,10 @@ func (e *ParseError) Unwrap() error { return e.cause }
 // Lengths and times may come in two parts, "5 ft 6 1/2 in" or "1 h 30 min".
 //
 // A unit is never guessed: a bare number is refused for every kind but [Ratio]
-// and [PH], a gallon is the US one, and mg/L or ppm is read as CaCO3 only where the text
-// says so. Case is free except where it tells M (mega) from m (milli). A nil
-// error means a finite quantity; whether its size makes sense is for the caller
-// to judge. The error is a [*ParseError] and wraps [ErrNumber] or [ErrUnit].
+// and [PH], a gallon is the US one, and mg/L or ppm is read as CaCO3 only where
+// the text says so. Case is free except where it tells M (mega) from m (milli).
+// A nil error means a finite quantity; whether its size makes sense is for the
+// caller to judge. The error is a [*ParseError] and wraps [ErrNumber] or [ErrUnit].
 func Parse[Q Quantity](text string, loc Locale) (Q, error) {
 	var q Q
 	x, fault := parseKind(q.kind(), text, loc)

@@ -104,7 +104,7 @@ func checkFormat(t fatal, d door, x float64, s System, loc Locale) {
 	if shown[d.kind].style == oneDecimal && math.Abs(x) < 1e8 {
 		half = 0.05
 	}
-	if !(math.Abs(got-x) <= half*(1+1e-9)) {
+	if !(math.Abs(got-x) <= half*(1+1e-9)+1e-15*math.Abs(x)) {
 		t.Fatalf("%s %v prints as %q, which is %v, off by more than %v", d.kind, x, text, got, half)
 	}
 	if again := d.format(got, s, loc); again != text {

@@ -14,7 +14,7 @@ type acidity struct {
 
 // acidityAt returns the constants at absolute temperature t, as
 //
-//	log10 K = a + b t + c/t + d log10 t + e/t²
+//	log10 K = a + b t + c/t + d log10 t + e/t² + f t²
 //
 // Source: carbonate [PlummerBusenberg1982]; water and silica as the same form in
 // the public-domain compilation described in [Parkhurst2013], coefficients from
@@ -25,7 +25,7 @@ func acidityAt(t float64) acidity {
 		return math.Pow(10, a+b*t+c/t+d*math.Log10(t)+e/(t*t))
 	}
 	return acidity{
-		water:  power(-283.9710, -0.05069842, 13323.00, 102.24447, -1119669),
+		water:  power(293.29227, 0.1360833, -10576.913, -123.73158, 0) * math.Pow(10, -6.996455e-5*t*t),
 		first:  power(-356.3094, -0.06091964, 21834.37, 126.8339, -1684915),
 		second: power(-107.8871, -0.03252849, 5151.79, 38.92561, -563713.9),
 		silica: power(-302.3724, -0.050698, 15669.69, 108.18466, -1119669),

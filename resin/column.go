@@ -17,7 +17,8 @@ type Ion struct {
 	Name   string
 	Charge int
 	// Affinity is the exchange constant K against the column's first ion, in the
-	// convention of [Column], with dissolved amounts in mol per litre.
+	// convention of [Column], with dissolved amounts as numbers of mol per litre;
+	// dimensionless.
 	Affinity float64
 	// Free is the share of the dissolved ion that is bound to no other ion, 0
 	// when not known, which is taken as 1. Only free ions exchange. Ions of the
@@ -201,100 +202,6 @@ func (r *ColumnRun) effluent() Effluent {
 		out[i] = quantity.MolarConc(c * 1000)
 	}
 	return Effluent{BedVolumes: r.done, Out: out}
-}
-
-// shift moves every pore water one cell on, the feed into the first, and lets
-// each cell settle. It starts at the outlet so that no water moves twice.
-func (r *ColumnRun) shift(feed []quantity.MolarConc) error {
-	n := len(r.ions)
-	for cell := len(r.guess) - 1; cell >= 0; cell-- {
-		here := r.total[cell*n : cell*n+n]
-		water := r.water[cell*n : cell*n+n]
-		for i := range here {
-			entering := 0.0
-			if cell > 0 {
-				entering = r.water[(cell-1)*n+i]
-			} else {
-				entering = float64(feed[i]) / 1000
-			}
-			here[i] = max(0, here[i]-water[i]) + entering
-			water[i] = entering
-		}
-		if err := r.settle(cell); err != nil {
-			return err
-		}
-	}
-	r.count++
-	r.done = float64(r.count) * r.step
-	return nil
-}
-
-// settle splits the ions of a cell between water and resin. With s = E/c of the
-// first ion, E_i = K_i c_i s^z, so that each ion's share in the water follows
-// from s alone,
-//
-//	c_i = n_i / (1 + K_i s^z Q / z)
-//
-// and s follows from the charge of the water, which exchange leaves as it was.
-// That charge falls steadily with s: Newton on ln s, kept within a bracket.
-func (r *ColumnRun) settle(cell int) error {
-	n := len(r.ions)
-	total, water := r.total[cell*n:cell*n+n], r.water[cell*n:cell*n+n]
-	charge := 0.0 // eq/L in the water
-	for i, ion := range r.ions {
-		charge += float64(ion.Charge) * water[i]
-	}
-	if charge < leastColumnCharge {
-		return nil // as good as pure water: it moves nothing
-	}
-	lo, hi := -60.0, 60.0
-	u := r.guess[cell]
-	const most, closeness = 200, 1e-12
-	for range most {
-		sum, slope := r.dissolved(total, water, u)
-		miss := sum - charge
-		if math.Abs(miss) <= closeness*charge {
-			r.guess[cell] = u
-			return nil
-		}
-		if miss > 0 {
-			lo = u
-		} else {
-			hi = u
-		}
-		next := u - miss/slope
-		if !(lo < next && next < hi) {
-			next = (lo + hi) / 2
-		}
-		if next == u {
-			r.guess[cell] = u
-			return nil
-		}
-		u = next
-	}
-	return fmt.Errorf("cell %d, water of %.3g eq/L: %w", cell, charge, ErrNotConverged)
-}
-
-// leastColumnCharge is the charge in eq/L below which a cell's water is taken as
-// pure: a ten-thousandth of pure water's own ions.
-const leastColumnCharge = 1e-11
-
-// dissolved fills water with each ion's dissolved amount at potential exp(u) and
-// returns their charge and its slope in u.
-func (r *ColumnRun) dissolved(total, water []float64, u float64) (charge, slope float64) {
-	s := math.Exp(u)
-	for i, ion := range r.ions {
-		z := float64(ion.Charge)
-		ratio := r.k[i] * r.sites / z * s // held over dissolved
-		for range ion.Charge - 1 {
-			ratio *= s
-		}
-		c := total[i] / (1 + ratio)
-		water[i] = c
-		charge += z * c
-		slope -= z * z * c * ratio / (1 + ratio)
-	}
-	return charge, slope
 }
 
 func (c Column) check(operation string) error {

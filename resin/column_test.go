@@ -214,6 +214,28 @@ func smallColumn(t *rapid.T) (resin.Column, []quantity.MolarConc) {
 	return c, feed
 }
 
+// Pairing counts by the law of mass action: with half the sodium free, a doubly
+// charged ion is held as if its constant were four times as large.
+func TestPairedSodiumMakesRoomForCalcium(t *testing.T) {
+	column := func(affinity float64, free quantity.Ratio) resin.Column {
+		return resin.Column{
+			Ions:     []resin.Ion{{Name: "Na", Charge: 1, Affinity: 1, Free: free}, {Name: "Ca", Charge: 2, Affinity: affinity}},
+			Capacity: 1000, Void: 0.4, Cells: 5, Sites: []quantity.Ratio{1, 0}, Pore: []quantity.MolarConc{5, 0},
+		}
+	}
+	feed := []quantity.MolarConc{20, 10}
+	a, errA := column(3, 0.5).Run(feed, 60, 10)
+	b, errB := column(12, 1).Run(feed, 60, 10)
+	if errA != nil || errB != nil {
+		t.Fatal(errA, errB)
+	}
+	for i := range a {
+		if math.Abs(float64(a[i].Out[1]-b[i].Out[1])) > 1e-9*(1+float64(b[i].Out[1])) {
+			t.Errorf("at %v bed volumes %v, want %v", a[i].BedVolumes, a[i].Out[1], b[i].Out[1])
+		}
+	}
+}
+
 func TestColumnLosesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c, feed := smallColumn(t)

@@ -16,7 +16,7 @@ type Alternative struct {
 type Choice struct {
 	Name  string
 	Life  Life
-	Times float64 // its life over the life as it is
+	Times float64 // its life over the life as it is, dimensionless
 }
 
 // Compare returns the life of the bed as it is, and under each alternative in

@@ -16,7 +16,6 @@ type LeadLag struct {
 	SingleLow, SingleUp  quantity.Volume // 70 and 80 % of the life
 	Lead                 quantity.Volume // per charge, lead run to its endpoint, lag catching the slip
 	Gained               quantity.Volume // Lead less Single
-	LagLoadAtSwap        quantity.Ratio  // share of the lag's capacity already used when it becomes lead
 	ActionAtLeadOutlet   string          // what to do when
 	RequiresMiddleSample bool            // a sample port between the vessels
 }

@@ -33,7 +33,7 @@ func permeate(salt, co2, silica float64) resin.Inlet {
 func halfEquivalentBed() resin.Bed {
 	return resin.Bed{
 		Volume: quantity.CubicFeet(1), CationCapacity: 1000, AnionCapacity: 500, Utilisation: 1,
-		Label: resin.GrainsPerCubicFoot(10000),
+		Label: resin.GrainsPerCubicFoot(10000), Tolerance: 0.1,
 	}
 }
 
@@ -73,6 +73,9 @@ func TestLifeIsCapacityOverLoad(t *testing.T) {
 	near(t, "litres", life.Volume.Litres(), 48316, 2e-4, source)
 	near(t, "gallons", life.Volume.Gallons(), 12764, 2e-4, source)
 	near(t, "share of CO2", float64(life.Shares.CO2), 0.388, 2e-3, source)
+	if !(life.Low < life.Volume && life.Volume < life.High) {
+		t.Errorf("band %v to %v does not hold %v", life.Low, life.High, life.Volume)
+	}
 	if life.Ends != resin.Anion {
 		t.Errorf("%s side ends the bed, want anion: CO2 and silica load only that side", life.Ends)
 	}
@@ -203,6 +206,29 @@ func TestShortCyclingEatsResin(t *testing.T) {
 	const steady = 3.53 // mg/L at 1 gpm
 	near(t, "share of starts, 6 min", shareOf(6, steady), 0.68, 0.01, "common practice, no source")
 	near(t, "share of starts, 30 min", shareOf(30, steady), 0.30, 0.01, "common practice, no source")
+}
+
+// A day of 40 starts, each with a litre at 2 meq/L, and 800 L of water: 0.1 meq/L.
+func TestADaysStartsGoWithADaysWater(t *testing.T) {
+	creep, err := resin.Starts{Slug: quantity.Litres(1), Excess: 2, Count: 40, Water: quantity.Litres(800)}.Creep()
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "mean creep, meq/L", float64(creep), 0.1, 1e-12, "mass balance")
+	if _, err := (resin.Starts{Slug: quantity.Litres(30), Excess: 2, Count: 40, Water: quantity.Litres(800)}).Creep(); !errors.Is(err, resin.ErrRange) {
+		t.Errorf("1200 L of slugs in 800 L of water: %v, want ErrRange", err)
+	}
+}
+
+func TestABetterMembraneHoldsBackAllButCO2(t *testing.T) {
+	in := resin.Inlet{StrongCations: 8, StrongAnions: 7, Bicarbonate: 6, CO2: 5, Silica: 4, Borate: 3, Ammonia: 2, Creep: 1}
+	want := resin.Inlet{StrongCations: 4, StrongAnions: 3.5, Bicarbonate: 3, CO2: 5, Silica: 2, Borate: 1.5, Ammonia: 1, Creep: 0.5}
+	if got := in.SaltScaled(0.5); got != want {
+		t.Errorf("half the salt passage gives %+v, want %+v", got, want)
+	}
+	if got := in.Degassed(9); got != in {
+		t.Errorf("degassing to more CO2 than there is gives %+v", got)
+	}
 }
 
 func TestLagLetsTheLeadRunToItsEnd(t *testing.T) {

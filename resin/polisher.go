@@ -9,8 +9,8 @@ import (
 )
 
 // Affinities are exchange constants by component: of cations against H+, of
-// anions against OH-, in the convention of [Column] with mol per litre. Carbon is
-// held as HCO3-, silica as H3SiO4-, boron as B(OH)4-, ammonia as NH4+ and
+// anions against OH-, in the convention of [Column] with amounts as numbers of mol
+// per litre; dimensionless. Carbon is held as HCO3-, silica as H3SiO4-, boron as B(OH)4-, ammonia as NH4+ and
 // phosphate as H2PO4-.
 type Affinities [water.NComponents]float64
 
@@ -50,10 +50,17 @@ func PolishingAffinities() Affinities {
 //
 // Source: [GainesThomas1953]; cells in series [Helfferich1962].
 type Polisher struct {
-	Bed        Bed // capacities and volume; Utilisation is not used, since the column finds it
+	// Bed gives capacities and volume; a capacity of 0 leaves that resin out, for a
+	// bed of cation or anion resin alone. Utilisation is not used: the cells find it.
+	Bed        Bed
 	Affinities Affinities
 	Void       quantity.Ratio // share of the bed that is water
-	Cells      int
+	Cells      int            // see [FilmCells]
+	// PoreVolumes is how many pore volumes one shift takes at once. More is faster
+	// and moves fronts no further than they should; 0 lets [Polisher.Until] choose
+	// and means 1 elsewhere. Past about a fiftieth of what a cell can hold per shift
+	// it rounds the fronts.
+	PoreVolumes int
 	// SodiumLeft and ChlorideLeft are the shares of cation and anion sites that
 	// regeneration left unconverted.
 	SodiumLeft, ChlorideLeft quantity.Ratio
@@ -78,189 +85,71 @@ type Outlet struct {
 	PH         quantity.PH // by concentration; within 0.05 of activity below 100 µS/cm
 }
 
-// cellIons lists the components by sign, in the order the cells keep them.
-var (
-	cellCations = []water.Component{water.Sodium, water.Potassium, water.Ammonia, water.Magnesium, water.Calcium, water.Iron, water.Manganese, water.Strontium, water.Barium}
-	cellAnions  = []water.Component{water.Chloride, water.Nitrate, water.Fluoride, water.Phosphate, water.Sulphate, water.Carbon, water.Silica, water.Boron}
-)
-
-// exchanger is one of the two resins: charge and affinity of its ions.
-type exchanger struct {
-	sites    float64 // eq per litre of pore water
-	charge   []float64
-	affinity []float64
-}
-
-// cell is one slice of the bed: what it holds of each component, mol per litre
-// of pore water, in resin and water together (total) and in the water (free), and
-// where its equilibrium was last found.
-type cell struct {
-	cations, anions           []float64
-	waterCations, waterAnions []float64
-	logH, logS, logT          float64
-}
-
-// PolisherRun is a polisher in service. It is not safe for use by two goroutines.
-type PolisherRun struct {
-	acid      acidity
-	t         quantity.Temperature
-	cationBed exchanger
-	anionBed  exchanger
-	cells     []cell
-	ionised   []float64 // share of each anion in the form that exchanges, scratch
-	step      float64   // bed volumes per shift
-	count     int
-	volume    quantity.Volume
-}
-
-// Start fills the polisher with pure water at temperature t. The error wraps
-// [ErrRange] unless t is 0 to 50 °C, there are 1 to 200 cells, the void is 0.05 to
-// 0.95, every affinity is 1e-6 to 1e9, and the shares left are 0 to 0.9.
-func (p Polisher) Start(t quantity.Temperature) (*PolisherRun, error) {
-	const operation = "polisher"
-	if err := p.check(operation, t); err != nil {
-		return nil, err
+// Until passes feed through the polisher until done says so, or for most bed
+// volumes, and returns the last water out; reached tells which of the two it was.
+// It gives the full form's life to any endpoint: a pH, a silica, a conductivity.
+// Errors as [Polisher.Start] and [PolisherRun.Shift]; most is at most 1e5.
+func (p Polisher) Until(feed water.Water, most float64, done func(Outlet) bool) (out Outlet, reached bool, err error) {
+	if p.PoreVolumes == 0 {
+		p.PoreVolumes = p.poreVolumesFor(feed)
 	}
-	pore := float64(p.Void) * 1000 // eq/m³ of bed to eq/L of pore water
-	r := &PolisherRun{
-		acid:      acidityAt(float64(t)),
-		t:         t,
-		cationBed: newExchanger(float64(p.Bed.CationCapacity)/pore, cellCations, p.Affinities),
-		anionBed:  newExchanger(float64(p.Bed.AnionCapacity)/pore, cellAnions, p.Affinities),
-		cells:     make([]cell, p.Cells),
-		ionised:   make([]float64, len(cellAnions)),
-		step:      float64(p.Void) / float64(p.Cells),
-		volume:    p.Bed.Volume,
+	run, err := p.Start(feed.Temperature)
+	if err := firstError(err, within("polisher until", "bed volumes", most, 0, 1e5, "")); err != nil {
+		return Outlet{}, false, err
 	}
-	neutral := 0.5 * math.Log(r.acid.water)
-	for i := range r.cells {
-		c := &r.cells[i]
-		c.cations, c.waterCations = make([]float64, len(cellCations)), make([]float64, len(cellCations))
-		c.anions, c.waterAnions = make([]float64, len(cellAnions)), make([]float64, len(cellAnions))
-		c.cations[0] = float64(p.SodiumLeft) * r.cationBed.sites
-		c.anions[0] = float64(p.ChlorideLeft) * r.anionBed.sites
-		c.logH, c.logS, c.logT = neutral, -neutral, -neutral
-		if err := r.settle(c); err != nil {
-			return nil, fmt.Errorf("%s: start: %w", operation, err)
+	for out.BedVolumes < most {
+		if out, err = run.Shift(feed); err != nil {
+			return Outlet{}, false, err
+		}
+		if done(out) {
+			return out, true, nil
 		}
 	}
-	return r, nil
+	return out, false, nil
 }
 
-// Shift pushes one cell's pore volume of feed into the bed and returns the water
-// that the last cell then holds. The error wraps [ErrRange] for a feed with an
-// amount below 0 or past 1 mol/L, [ErrNotConverged] when a cell finds no
-// equilibrium.
-func (r *PolisherRun) Shift(feed water.Water) (Outlet, error) {
-	const operation = "polisher shift"
-	for c, amount := range feed.Total {
-		if err := within(operation, water.Component(c).String(), float64(amount), 0, mostConcentration, "mol/m³"); err != nil {
-			return Outlet{}, err
-		}
+// poreVolumesFor returns how many pore volumes of feed bring a fiftieth of what
+// the lesser side of the bed holds in the same depth.
+func (p Polisher) poreVolumesFor(feed water.Water) int {
+	const share, most = 0.02, 5000
+	anions, cations := 0.0, 0.0 // eq/m³
+	for _, c := range cellCations {
+		cations += math.Abs(float64(c.Charge())) * float64(feed.Total[c])
 	}
-	for i := len(r.cells) - 1; i >= 0; i-- {
-		c := &r.cells[i]
-		if i > 0 {
-			before := &r.cells[i-1]
-			replace(c.cations, c.waterCations, before.waterCations)
-			replace(c.anions, c.waterAnions, before.waterAnions)
-		} else {
-			replace(c.cations, c.waterCations, amounts(feed, cellCations))
-			replace(c.anions, c.waterAnions, amounts(feed, cellAnions))
-		}
-		if err := r.settle(c); err != nil {
-			return Outlet{}, fmt.Errorf("%s %d: cell %d: %w", operation, r.count, i, err)
-		}
+	for _, c := range cellAnions {
+		anions += max(1, math.Abs(float64(c.Charge()))) * float64(feed.Total[c])
 	}
-	r.count++
-	return r.leaving(), nil
+	load := max(anions, cations, leastLoad)
+	capacity := float64(min(p.Bed.CationCapacity, p.Bed.AnionCapacity))
+	if capacity < leastSites {
+		capacity = float64(max(p.Bed.CationCapacity, p.Bed.AnionCapacity))
+	}
+	volumes := share * capacity / (load * float64(p.Void))
+	if !(volumes < most) {
+		return most
+	}
+	return max(1, int(volumes))
 }
 
-// Step returns the volume of feed that one shift takes.
-func (r *PolisherRun) Step() quantity.Volume { return r.volume * quantity.Volume(r.step) }
-
-// leaving is the water of the last cell.
-func (r *PolisherRun) leaving() Outlet {
-	last := &r.cells[len(r.cells)-1]
-	w := water.Water{Temperature: r.t}
-	alkalinity := 0.0 // eq/m³
-	for i, c := range cellCations {
-		w.Total[c] = quantity.MolarConc(last.waterCations[i] * 1000)
-		alkalinity += r.cationBed.charge[i] * float64(w.Total[c])
-	}
-	for i, c := range cellAnions {
-		w.Total[c] = quantity.MolarConc(last.waterAnions[i] * 1000)
-		if c != water.Carbon && c != water.Silica && c != water.Boron {
-			alkalinity -= r.anionBed.charge[i] * float64(w.Total[c])
-		}
-	}
-	w.Alkalinity = quantity.EquivConc(alkalinity)
-	done := float64(r.count) * r.step
-	return Outlet{
-		BedVolumes: done,
-		Volume:     r.volume * quantity.Volume(done),
-		Water:      w,
-		PH:         quantity.PH(-last.logH / math.Ln10),
-	}
-}
-
-// Held returns what the resin holds of a component, per volume of bed.
-func (r *PolisherRun) Held(c water.Component) quantity.MolarConc {
-	sum := 0.0 // mol per litre of pore water, over cells
-	for i := range r.cells {
-		for j, has := range cellCations {
-			if has == c {
-				sum += r.cells[i].cations[j] - r.cells[i].waterCations[j]
-			}
-		}
-		for j, has := range cellAnions {
-			if has == c {
-				sum += r.cells[i].anions[j] - r.cells[i].waterAnions[j]
-			}
-		}
-	}
-	return quantity.MolarConc(sum * r.step * 1000)
-}
-
-// replace changes a cell's water for what enters.
-func replace(total, inWater, entering []float64) {
-	for i := range total {
-		total[i] = max(0, total[i]-inWater[i]) + entering[i]
-		inWater[i] = entering[i]
-	}
-}
-
-// amounts returns components of w in mol/L.
-func amounts(w water.Water, which []water.Component) []float64 {
-	out := make([]float64, len(which))
-	for i, c := range which {
-		out[i] = float64(w.Total[c]) / 1000
-	}
-	return out
-}
-
-func newExchanger(sites float64, ions []water.Component, k Affinities) exchanger {
-	e := exchanger{sites: sites}
-	for _, c := range ions {
-		z := math.Abs(float64(c.Charge()))
-		e.charge = append(e.charge, max(1, z)) // silica and boron exchange as their single charged ions
-		e.affinity = append(e.affinity, k[c])
-	}
-	return e
-}
+// leastSites is the capacity in eq/m³ below which a side counts as no resin.
+const leastSites = 1.0
 
 func (p Polisher) check(operation string, t quantity.Temperature) error {
 	if err := firstError(
-		p.Bed.check(operation),
+		above(operation, "bed volume", float64(p.Bed.Volume), mostBedVolume, "m³"),
 		within(operation, "temperature", t.Celsius(), -0.01, 50, "°C"),
 		within(operation, "cells", float64(p.Cells), 1, 200, ""),
+		within(operation, "pore volumes per shift", float64(p.PoreVolumes), 0, 5000, ""),
 		within(operation, "void", float64(p.Void), 0.05, 0.95, ""),
 		within(operation, "sodium left", float64(p.SodiumLeft), 0, 0.9, ""),
 		within(operation, "chloride left", float64(p.ChlorideLeft), 0, 0.9, ""),
-		within(operation, "cation capacity", float64(p.Bed.CationCapacity), 1, 6000, "eq/m³"),
-		within(operation, "anion capacity", float64(p.Bed.AnionCapacity), 1, 6000, "eq/m³"),
+		within(operation, "cation capacity", float64(p.Bed.CationCapacity), 0, 6000, "eq/m³"),
+		within(operation, "anion capacity", float64(p.Bed.AnionCapacity), 0, 6000, "eq/m³"),
 	); err != nil {
 		return err
+	}
+	if p.Bed.CationCapacity < leastSites && p.Bed.AnionCapacity < leastSites {
+		return fmt.Errorf("%s: neither cation nor anion resin: %w", operation, ErrRange)
 	}
 	for c, k := range p.Affinities {
 		if err := within(operation, "affinity of "+water.Component(c).String(), k, 1e-6, 1e9, ""); err != nil {

@@ -11,8 +11,9 @@
 // skid shows.
 //
 // Two forms are kept. The fast form divides capacity by load ([Bed.Life]). The
-// full form ([Column]) moves water through cells of resin at local
-// equilibrium, which gives the shape and the order of breakthrough.
+// full form moves water through cells of resin at local equilibrium, which gives
+// the order and the strength of what breaks through: [Polisher] for a mixed bed,
+// [Column] for one resin such as a softener's.
 //
 // Symbols: Q capacity per volume of bed, V bed volume, L load per volume of
 // water, u share of capacity used at the endpoint, E share of exchange sites.
@@ -24,10 +25,13 @@
 //   - [IXArticle2011] trade journal article on ion-exchange capacity, 2011
 //   - [SalePages] trade pages on mixed-bed and softener ratings
 //   - [MILHDBK1164] MIL-HDBK-1164, section 11.5.8.1
-//   - [NSF44] NSF/ANSI 44, from memory
 //   - [GainesThomas1953] Gaines and Thomas 1953
 //   - [Helfferich1962] Helfferich 1962
 //   - [DeVault1943] DeVault 1943
+//   - [PlummerBusenberg1982] Plummer and Busenberg 1982
+//   - [Parkhurst2013] Parkhurst and Appelo 2013
+//   - [WilsonGeankoplis1966] Wilson and Geankoplis 1966
+//   - [Glueckauf1955] Glueckauf 1955
 //   - [SP811] NIST Special Publication 811 (2008), appendix B
 //
 // docs/sources/resin.md gives them in full.
@@ -54,7 +58,8 @@ var (
 const kilogramsPerGrain = 64.79891e-6
 
 // GrainsPerCubicFoot makes a bed's rating from grains as CaCO3 per cubic foot
-// of resin, the unit of labels. Source: [SP811], exact.
+// of resin, the unit of labels. Source: [SP811], exact; checked against
+// [IXArticle2011].
 func GrainsPerCubicFoot(x float64) quantity.CaCO3Conc {
 	return quantity.CaCO3Conc(x * kilogramsPerGrain / float64(quantity.CubicFeet(1)))
 }

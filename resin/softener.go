@@ -10,17 +10,16 @@ import (
 // Softener figures. The salt table gives capacity by dose, both per volume of
 // resin; between its points capacity follows a monotone cubic.
 const (
-	saltLimitGrainsPerLb  = 5994.0 // grains as CaCO3 per lb of NaCl: stoichiometry
-	leastDose             = 3.0    // lb/ft³
-	mostDose              = 15.0   // lb/ft³
-	ironGrainsPerMgL      = 3.0    // gpg of hardness that 1 mg/L of iron counts as [SalePages]
-	regenerationGallons   = 60.0   // gal of water per ft³ of resin and regeneration [Memory]
-	serviceRate           = 7.0    // gpm/ft² [MILHDBK1164]: 6 to 7
-	backwashRate          = 7.0    // gpm/ft² [MILHDBK1164]: 6 to 8
-	ratedEfficiencyGrains = 3350.0 // grains per lb, floor of an efficiency rating [NSF44]
-	poundsKilograms       = 0.45359237
-	leakReference         = 10.0 // eq/m³, strength of the water at which the leak table holds
-	mostSoftener          = 20.0 // m³ of resin
+	saltLimitGrainsPerLb = 5994.0 // grains as CaCO3 per lb of NaCl: stoichiometry
+	leastDose            = 3.0    // lb/ft³
+	mostDose             = 15.0   // lb/ft³
+	ironGrainsPerMgL     = 3.0    // gpg of hardness that 1 mg/L of iron counts as [SalePages]
+	regenerationGallons  = 60.0   // gal of water per ft³ of resin and regeneration [Memory]
+	serviceRate          = 7.0    // gpm/ft² [MILHDBK1164]: 6 to 7
+	backwashRate         = 7.0    // gpm/ft² [MILHDBK1164]: 6 to 8
+	poundsKilograms      = 0.45359237
+	leakReference        = 10.0 // eq/m³, strength of the water at which the leak table holds
+	mostSoftener         = 20.0 // m³ of resin
 )
 
 // saltTable is capacity by salt dose, one cubic foot of strong acid resin, salt
@@ -163,6 +162,19 @@ func (s Softener) Cycle(h quantity.CaCO3Conc, strength quantity.EquivConc) (Cycl
 		MostFlow:     quantity.GallonsPerMinute(serviceRate * area / squareFoot),
 		BackwashFlow: quantity.GallonsPerMinute(backwashRate * area / squareFoot),
 	}, nil
+}
+
+// Interval returns the time between regenerations at a mean feed per day:
+//
+//	t = V / V_day
+//
+// Source: definition. The error wraps [ErrRange] unless the feed is 1e-6 to
+// 10,000 m³ a day.
+func (c Cycle) Interval(perDay quantity.Volume) (quantity.Time, error) {
+	if err := within("regeneration interval", "feed per day", float64(perDay), 1e-6, 1e4, "m³"); err != nil {
+		return 0, err
+	}
+	return quantity.Days(float64(c.Water) / float64(perDay)), nil
 }
 
 // leakOf interpolates the leak table; below its first dose the leak grows as the

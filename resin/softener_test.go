@@ -84,6 +84,35 @@ func TestSoftenerRunsOutAtCapacityOverHardness(t *testing.T) {
 	}
 }
 
+func TestReserveShortensTheRunByItsShare(t *testing.T) {
+	softener := resin.Softener{Resin: quantity.CubicFeet(1), Salt: pounds(8), Diameter: quantity.Inches(9), Reserve: 0.25}
+	cycle, err := softener.Cycle(grainsPerGallon(20), 10)
+	if err != nil {
+		t.Fatal(err)
+	}
+	interval, err := cycle.Interval(quantity.Gallons(300))
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "days at 300 gallons a day", interval.Days(), 3, 1e-5, "definition")
+	near(t, "gallons", cycle.Water.Gallons(), 900, 1e-5, "published: trade page, 24,000 grains at 20 gpg, less a quarter")
+}
+
+// A divalent ion competes with two sodiums, so the leak follows the square of the
+// water's strength. from memory, unverified: Helfferich 1962, mass action.
+func TestLeakFollowsTheSquareOfStrength(t *testing.T) {
+	softener := resin.Softener{Resin: quantity.CubicFeet(1), Salt: pounds(8), Diameter: quantity.Inches(9)}
+	leak := func(strength quantity.EquivConc) float64 {
+		cycle, err := softener.Cycle(grainsPerGallon(20), strength)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return cycle.Leak.MilligramsPerLitreCaCO3()
+	}
+	near(t, "leak at twice the strength over leak", leak(20)/leak(10), 4, 1e-9, "from memory, unverified: mass action")
+	near(t, "leak of brine", leak(900), 20*17.11806, 1e-9, "no softener leaks more than it is fed")
+}
+
 func TestIronCountsThreeGrainsPerMilligram(t *testing.T) {
 	got, err := resin.CompensatedHardness(grainsPerGallon(15), quantity.MilligramsPerLitre(2))
 	if err != nil {

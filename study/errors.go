@@ -11,3 +11,6 @@ var (
 	// ErrNoDemand marks a site where nobody said how busy it is.
 	ErrNoDemand = errors.New("nobody said how many vehicles come")
 )
+
+// ErrFragile marks a rig that has water only if every reading is right.
+var ErrFragile = errors.New("too close to making no water at all")

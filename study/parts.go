@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 
 	"rinsewright/carbon"
 	"rinsewright/hydraulics"
@@ -49,6 +50,8 @@ func (d drawn) factor(sd float64) float64 { return math.Exp(sd * d.normal()) }
 type notes struct {
 	assumed []Assumption
 	seen    map[string]bool
+	units   quantity.System
+	locale  quantity.Locale
 }
 
 // Assumption is something nobody said, what was taken instead, and why it is
@@ -74,7 +77,7 @@ func or[Q quantity.Quantity](n *notes, e quantity.Entry[Q], d Q, what, why strin
 	if e.Known {
 		return e.Value
 	}
-	n.assume(what, quantity.Format(d, quantity.SI), why)
+	n.assume(what, quantity.FormatLocale(d, n.units, n.locale), why)
 	return d
 }
 
@@ -171,7 +174,7 @@ func filtersOf(filters []site.Filter, d drawn, n *notes) (parts []plant.Part) {
 	for i, f := range filters {
 		name := "filter"
 		if f.Rating.Known {
-			name = quantity.Format(f.Rating.Value, quantity.SI) + " filter"
+			name = quantity.FormatLocale(f.Rating.Value, quantity.SI, n.locale) + " filter"
 		}
 		clean := hydraulics.Filter{
 			Rating:     f.Rating.Or(quantity.Length(5e-6)),
@@ -238,7 +241,7 @@ func (r *rig) membrane(m *site.Membrane, d drawn, n *notes) error {
 		return err
 	}
 	for _, a := range assumed {
-		n.assume("data sheet: "+a, "", "the sheet does not say")
+		n.assume("data sheet: "+strings.TrimPrefix(a, "assumed "), "", "the sheet does not say")
 	}
 	r.element = element
 	count := max(m.Count, 1)

@@ -9,6 +9,7 @@ const (
 	sOH formed = iota
 	sHCO3
 	sCO2
+	sCO22
 	sHSO4
 	sHF
 	sHF2
@@ -105,7 +106,8 @@ func vantHoff(log25, kilojoules float64) analytic {
 
 // reaction forms one species from component one, component two and hydrogen
 // ions (negative: set free). With through set, k is written from that species
-// instead of from its parts, and the two constants add.
+// (two of it, if nOne is twice its own) instead of from its parts, and the
+// constants add.
 type reaction struct {
 	formula     string
 	charge      int
@@ -127,6 +129,7 @@ var reactions = [nFormed]reaction{
 	sOH:      {"OH-", -1, absent, absent, 0, 0, -1, noReaction, analytic{293.29227, 0.1360833, -10576.913, -123.73158, 0, -6.996455e-5}, sized(3.5, 0), "row checked"},
 	sHCO3:    {"HCO3-", -1, int(Carbon), absent, 1, 0, 1, noReaction, analytic{107.8871, 0.03252849, -5151.79, -38.92561, 563713.9}, sized(5.4, 0), "row checked; Plummer and Busenberg 1982"},
 	sCO2:     {"CO2", 0, int(Carbon), absent, 1, 0, 2, noReaction, analytic{464.1965, 0.09344813, -26986.16, -165.75951, 2248628.9}, neutral(0.066), "row checked; Plummer and Busenberg 1982; activity Rumpf 1994"},
+	sCO22:    {"(CO2)2", 0, int(Carbon), absent, 2, 0, 4, sCO2, analytic{8.68, -0.0103, -2190}, neutral(0.066), "read"},
 	sHSO4:    {"HSO4-", -1, int(Sulphate), absent, 1, 0, 1, noReaction, analytic{-56.889, 0.006473, 2307.9, 19.8858}, davies(), "row checked"},
 	sHF:      {"HF", 0, int(Fluoride), absent, 1, 0, 1, noReaction, analytic{-2.033, 0.012645, 429.01}, neutral(0.1), "row checked"},
 	sHF2:     {"HF2-", -1, int(Fluoride), absent, 2, 0, 1, noReaction, vantHoff(3.76, 4.55*kilocalorie), davies(), "read"},

@@ -41,9 +41,10 @@ func (r Reagent) String() string {
 
 // Dose is an amount of reagent for a volume of the water dosed.
 type Dose struct {
-	Reagent Reagent
-	Amount  quantity.MolarConc
-	Mass    quantity.MassConc // as pure substance
+	Reagent  Reagent
+	Amount   quantity.MolarConc
+	Mass     quantity.MassConc // as pure substance
+	Molality float64           // Amount as a number of mol per kg of water
 }
 
 // AcidTo returns w brought to a pH with a reagent in a closed vessel (all CO2
@@ -73,7 +74,7 @@ func AcidTo(w Water, pH float64, reagent Reagent) (Water, Solution, Dose, error)
 			operation, pH, reagent, ErrImpossible)
 	}
 	perVolume := math.Max(0, amount) * content
-	return s.total.perVolume(), s, Dose{reagent, concentration(perVolume), quantity.MassConc(perVolume * reagents[reagent].molarMass)}, nil
+	return s.total.perVolume(), s, Dose{reagent, concentration(perVolume), quantity.MassConc(perVolume * reagents[reagent].molarMass), math.Max(0, amount)}, nil
 }
 
 // titrate finds the amount per kg of water. The added ion changes ionic

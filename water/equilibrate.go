@@ -27,16 +27,17 @@ const (
 )
 
 const (
-	maxSteps      = 30
-	settled       = 1e-8 // largest change of a logarithm in the last step
-	longestStep   = 3.0  // limit on one step of a logarithm
-	maxTotal      = 3000 // mol/m³
-	lowestFree    = 1e-300
-	dropsHydrogen = 3 // powers of h run from -2 to 3
+	maxSteps    = 30
+	settled     = 1e-8 // largest change of a logarithm in the last step
+	longestStep = 3.0  // limit on one step of a logarithm
+	patience    = 10   // steps before they are kept short
+	maxTotal    = 3000 // mol/m³
+	lowestFree  = 1e-300
+	traceless   = 1e-15 // mol/kg, taken for none
+	strongest   = 20    // mol/kg, where activities are held while searching
 )
 
-// ligandOf maps the ligands and H+ to basis indexes; metals come first in the
-// basis, Calcium up to Ammonia.
+// Metals come first in the basis, Calcium up to Ammonia, then the ligands and H+.
 const (
 	nMetals  = int(Chloride)
 	nLigands = hydrogen + 1 - nMetals
@@ -71,8 +72,13 @@ func Equilibrate(w Water) (Solution, error) {
 	if err := checkWater("equilibrate", &w); err != nil {
 		return Solution{}, err
 	}
-	m, _ := perKilogram(&w)
-	return solve("equilibrate", closed, &m, 0)
+	m, content := perKilogram(&w)
+	s, err := solve("equilibrate", closed, &m, 0)
+	if err != nil {
+		return Solution{}, err
+	}
+	s.content = content
+	return s, nil
 }
 
 // WithPH returns w with the carbon that its alkalinity carries at the given pH,
@@ -92,15 +98,23 @@ func WithPH(w Water, pH float64) (Water, Solution, error) {
 	}
 	w.Total[Carbon] = concentration(math.Max(0, float64(w.Alkalinity)))
 	var s Solution
-	for range 2 { // the second time with the volume that its carbon takes
-		m, _ := perKilogram(&w)
+	for range maxSteps { // mostly twice: carbon takes volume, and so changes the rest a little
+		m, content := perKilogram(&w)
 		var err error
 		if s, err = solve(operation, pHAlkalinity, &m, pH); err != nil {
 			return Water{}, Solution{}, err
 		}
-		w.Total[Carbon] = concentration(s.total.total[Carbon] * s.content)
+		before := float64(w.Total[Carbon])
+		w.Total[Carbon] = concentration(s.total.total[Carbon] * content)
+		if err := checkWater(operation, &w); err != nil {
+			return Water{}, Solution{}, err
+		}
+		if math.Abs(float64(w.Total[Carbon])-before) <= 1e-6*before {
+			s.content = content
+			return w, s, nil
+		}
 	}
-	return w, s, nil
+	return Water{}, Solution{}, &NoConvergenceError{operation, maxSteps, pH, float64(w.Total[Carbon])}
 }
 
 // OpenToAir returns w in balance with a gas that holds CO2 at partial pressure
@@ -135,169 +149,6 @@ func checkWater(operation string, w *Water) error {
 		}
 	}
 	return inRange(operation, "alkalinity (eq/m³)", float64(w.Alkalinity), -maxTotal, maxTotal)
-}
-
-// search is the state of one solution in progress. Logarithms are natural.
-type search struct {
-	ask      question
-	given    float64 // pH, or ln of the CO2 pressure in atm
-	m        *molal
-	slopes   debyeHueckel
-	lnK      [nFormed]float64
-	present  [nBasis]bool
-	active   [nFormed]formed
-	nActive  int
-	lnFree   [nBasis]float64
-	lnGamma  [nBasis]float64
-	lnConst  [nFormed]float64 // ln K with activity coefficients
-	strength float64
-	drift    float64         // last change of strength
-	moved    [nBasis]float64 // last change of lnFree
-	lnHenry  float64
-	s        *Solution
-}
-
-func solve(operation string, ask question, m *molal, given float64) (Solution, error) {
-	var s Solution
-	q := search{ask: ask, given: given, m: m, s: &s, slopes: slopesAt(m.t)}
-	q.begin()
-	change := math.Inf(1)
-	for s.steps = 1; s.steps <= maxSteps; s.steps++ {
-		q.activities()
-		q.distribute()
-		var ok bool
-		if change, ok = q.step(); !ok {
-			break
-		}
-		if q.strengthen(); change < settled && math.Abs(q.drift) <= settled*q.strength {
-			return q.finish(operation)
-		}
-	}
-	return Solution{}, &NoConvergenceError{operation, min(s.steps, maxSteps), -q.lnFree[hydrogen] / math.Ln10, change}
-}
-
-// strengthen takes the ionic strength to where the last step points. Each step
-// leaves about the same share of the drift, so that the rest is foreseen.
-func (q *search) strengthen() {
-	next := q.ionicStrength()
-	drift := next - q.strength
-	if share := drift / q.drift; math.Abs(share) < 0.5 {
-		next += drift * share / (1 - share)
-	}
-	q.strength, q.drift = next, drift
-}
-
-// begin takes the constants to temperature and guesses the free ions.
-func (q *search) begin() {
-	p := powersOf(q.m.t)
-	for c := range NComponents {
-		q.present[c] = q.m.total[c] > 0
-	}
-	q.present[Carbon] = q.present[Carbon] || q.ask == pHAlkalinity || q.ask == openAir
-	q.present[hydrogen], q.present[absent] = true, true
-	for f := range nFormed {
-		r := &reactions[f]
-		q.lnK[f] = math.Ln10 * r.k.log10K(&p)
-		if r.through != noReaction {
-			q.lnK[f] += q.lnK[r.through]
-		}
-		if q.present[r.one] && q.present[r.two] {
-			q.active[q.nActive] = f
-			q.nActive++
-		}
-	}
-	q.lnHenry = math.Ln10 * henryCO2.log10K(&p)
-	q.guess()
-}
-
-func (q *search) guess() {
-	for c := range NComponents {
-		q.lnFree[c] = math.Log(math.Max(q.m.total[c], lowestFree))
-	}
-	alk, carbon := q.m.alkalinity, q.m.total[Carbon]
-	h := 1e-7
-	switch {
-	case q.ask == pHAlkalinity || q.ask == pHCarbon:
-		h = math.Pow(10, -q.given)
-	case q.ask == openAir && alk > 0:
-		h = math.Min(1e-5, 6e-12/alk)
-	case alk < 0:
-		h = math.Max(1e-7, -alk)
-	case carbon > alk && alk > 0:
-		h = math.Min(1e-4, math.Exp(q.lnK[sHCO3]-q.lnK[sCO2])*(carbon-alk)/alk)
-	case alk > 0:
-		h = 1e-10
-	}
-	h = math.Min(math.Max(h, 1e-11), 1e-2)
-	q.lnFree[hydrogen] = math.Log(h)
-	q.strength = math.Max(1e-7, stoichiometricStrength(&q.m.total, alk))
-	if q.ask == pHAlkalinity || q.ask == openAir {
-		carbon = math.Max(alk, 1e-5)
-	}
-	if q.present[Carbon] {
-		inHCO3, inCO2 := math.Exp(q.lnK[sHCO3])*h, math.Exp(q.lnK[sCO2])*h*h
-		q.lnFree[Carbon] = math.Log(carbon / (1 + inHCO3 + inCO2))
-	}
-	if q.present[Phosphate] {
-		q.lnFree[Phosphate] -= math.Log(1 + math.Exp(q.lnK[sHPO4])*h + math.Exp(q.lnK[sH2PO4])*h*h)
-	}
-}
-
-// activities brings the coefficients to the present ionic strength.
-func (q *search) activities() {
-	root := math.Sqrt(q.strength)
-	for b := range hydrogen + 1 {
-		if q.present[b] {
-			q.lnGamma[b] = math.Ln10 * q.slopes.log10Gamma(&basisActivity[b], basisCharge[b], q.strength, root)
-		}
-	}
-	if q.ask == pHAlkalinity || q.ask == pHCarbon {
-		q.lnFree[hydrogen] = -q.given*math.Ln10 - q.lnGamma[hydrogen]
-	}
-	for _, f := range q.active[:q.nActive] {
-		r := &reactions[f]
-		g := float64(r.nOne)*q.lnGamma[r.one] + float64(r.nTwo)*q.lnGamma[r.two] + float64(r.nHydrogen)*q.lnGamma[hydrogen]
-		q.lnConst[f] = q.lnK[f] + g - math.Ln10*q.slopes.log10Gamma(&r.activity, r.charge, q.strength, root)
-	}
-}
-
-// distribute works out every species from the free ions.
-func (q *search) distribute() {
-	for b := range hydrogen + 1 {
-		if q.present[b] {
-			q.s.free[b] = math.Exp(q.lnFree[b])
-		}
-	}
-	for _, f := range q.active[:q.nActive] {
-		r := &reactions[f]
-		q.s.species[f] = math.Exp(q.lnConst[f] + float64(r.nOne)*q.lnFree[r.one] + float64(r.nTwo)*q.lnFree[r.two] +
-			float64(r.nHydrogen)*q.lnFree[hydrogen])
-	}
-}
-
-// ionicStrength is that of the species after the last move, by its first order.
-func (q *search) ionicStrength() float64 {
-	var i float64
-	for b := range hydrogen + 1 {
-		i += float64(basisCharge[b]*basisCharge[b]) * q.s.free[b] * growth(q.moved[b])
-	}
-	for _, f := range q.active[:q.nActive] {
-		r := &reactions[f]
-		if r.charge == 0 {
-			continue
-		}
-		moved := float64(r.nOne)*q.moved[r.one] + float64(r.nTwo)*q.moved[r.two] + float64(r.nHydrogen)*q.moved[hydrogen]
-		i += float64(r.charge*r.charge) * q.s.species[f] * growth(moved)
-	}
-	return i / 2
-}
-
-// growth is exp(x) for a small x, and tame for a large one.
-func growth(x float64) float64 {
-	if x > 1 || x < -1 {
-		return math.Exp(math.Min(x, longestStep))
-	}
-	return 1 + x*(1+x*(0.5+x/6))
 }
 
 // finish fills the solution in and refuses what is not finite.

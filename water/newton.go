@@ -178,9 +178,13 @@ func (q *search) move(b *balance) (float64, bool) {
 	if !(worst < math.MaxFloat64) {
 		return worst, false
 	}
+	limit := longestStep
+	if q.s.steps > patience {
+		limit = longestStep / 4 // it may be swinging about the answer
+	}
 	for i := range d {
 		if q.present[i] {
-			q.moved[i] = math.Max(-longestStep, math.Min(longestStep, d[i]))
+			q.moved[i] = math.Max(-limit, math.Min(limit, d[i]))
 			q.lnFree[i] += q.moved[i]
 		}
 	}

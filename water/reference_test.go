@@ -1,7 +1,6 @@
 package water
 
 import (
-	"fmt"
 	"math"
 	"os"
 	"sort"
@@ -234,5 +233,3 @@ func BenchmarkEquilibrate(b *testing.B) {
 		}
 	}
 }
-
-var _ = fmt.Sprint

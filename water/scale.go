@@ -159,7 +159,7 @@ func (k *salts) conductivity(mass, t float64) float64 {
 	perKilogram := mass / (pureDensity(t) - 0.3*mass)
 	i := perKilogram * 0.5 * (k.sodium + k.potassium + k.chloride + k.bicarbonate + 4*k.sulphate)
 	l := conductancesAt(t-zeroCelsius, i)
-	return 0.1 * perKilogram * (k.sodium*l[ionNa] + k.potassium*l[ionK] + k.chloride*l[ionCl] + k.sulphate*l[ionSO4] + k.bicarbonate*l[ionHCO3])
+	return 0.1 * mass / 1000 * (k.sodium*l[ionNa] + k.potassium*l[ionK] + k.chloride*l[ionCl] + k.sulphate*l[ionSO4] + k.bicarbonate*l[ionHCO3])
 }
 
 // massOf inverts conductivity; conductivity rises with mass, so that halving

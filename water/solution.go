@@ -42,7 +42,7 @@ func (s Solution) Molality(c quantity.MolarConc) float64 {
 	return float64(c) / s.content
 }
 
-// MolalityOfAlkalinity is [Solution.Molality] for the alkalinity of s.
+// MolalityOfAlkalinity returns the alkalinity of s as a number of eq per kg of water.
 func (s Solution) MolalityOfAlkalinity() float64 { return s.total.alkalinity }
 
 // MolalityOf returns the total of one component as a number of mol per kg of

@@ -67,8 +67,11 @@ func waterIn(w *Water) float64 {
 		n[c] = float64(w.Total[c])
 	}
 	t, alk := float64(w.Temperature), float64(w.Alkalinity)
-	strength := stoichiometricStrength(&n, alk) / 1000 // mol/L, near enough for the slope
-	return pureDensity(t) * (1 - dissolvedVolume(&n, alk, strength, t))
+	content, strength := pureDensity(t), stoichiometricStrength(&n, alk)
+	for range 4 { // the slope wants strength per kilogram
+		content = pureDensity(t) * (1 - dissolvedVolume(&n, alk, strength/content, t))
+	}
+	return content
 }
 
 // waterInMolal is the same for a water given per kilogram.

@@ -22,10 +22,15 @@ var edges = map[edge]string{
 	{"plant", "quantity"}:      said,
 	{"cost", "quantity"}:       said,
 	{"site", "quantity"}:       said,
+	{"rinse", "quantity"}:      said,
+	{"study", "quantity"}:      said,
 
 	{"resin", "water"}:             "resin is loaded by the species of a water, CO2 and silica among them",
 	{"membrane", "water"}:          "ions cross one by one, and the permeate is a water again",
 	{"hydraulics", "internal/num"}: "where a pump curve meets a line is a root",
+
+	{"water", "internal/num"}:    "the salt that a conductivity reading means is a root",
+	{"membrane", "internal/num"}: "permeabilities are the root of the data sheet's own test",
 
 	{"plant", "water"}:        "what flows from station to station is a stream",
 	{"plant", "membrane"}:     "one station of the path",
@@ -34,6 +39,17 @@ var edges = map[edge]string{
 
 	{"site", "water"}: "a site's survey holds samples",
 	{"site", "cost"}:  "a site keeps the prices its owner gave",
+
+	{"study", "site"}:       "the record that every question is asked of",
+	{"study", "water"}:      "completes what the survey knows of the water",
+	{"study", "plant"}:      "builds the site's plant and solves it",
+	{"study", "membrane"}:   "the site's data sheet becomes an element",
+	{"study", "hydraulics"}: "the site's supply, filters, pumps and lines become resistances and curves",
+	{"study", "carbon"}:     "the site's carbon and its chlorine clock",
+	{"study", "resin"}:      "the site's vessels and how long they last",
+	{"study", "demand"}:     "the site's year of vends against its tank",
+	{"study", "cost"}:       "what the path costs, from the site's prices",
+	{"study", "working"}:    "every number it gives can be opened",
 
 	{"internal/sitefile", "site"}:     "the record that the file holds",
 	{"internal/sitefile", "quantity"}: "a value is read and written with the unit a person typed",

@@ -51,7 +51,7 @@ func reading(values ...float64) bool {
 // heading writes a chart's title and note and gives the y below them.
 func (s *sheet) heading(title, note string, width float64) float64 {
 	y := 22.0
-	room := width - 2*chartPad
+	room := airy * (width - 2*chartPad)
 	if title = tidy(title); title != "" {
 		y = s.write(chartTitle, chartTitle.wrap(title, room, 2), chartPad, y, Start)
 	}
@@ -71,8 +71,9 @@ type axis struct {
 
 // newAxis spans at least low to high with about count ticks.
 func newAxis(low, high, from, to float64, count int) axis {
-	if !(high > low) {
-		pad := max(math.Abs(low)*0.1, 1e-9)
+	// Numbers closer than this are one number; the axis opens around it.
+	if least := max(math.Abs(low), math.Abs(high)) * 1e-6; !(high-low > max(least, 1e-9)) {
+		pad := max(math.Abs(low)*0.1, 1e-6)
 		low, high = low-pad, high+pad
 	}
 	tick := roundUp((high - low) / float64(count))

@@ -53,6 +53,10 @@ func tidyAll(list []string) []string {
 // row is one line of wrapped text; full is set on a line that was shortened.
 type row struct{ text, full string }
 
+// airy is the share of a wide room that text is set to, so that a wider face
+// than the one measured still stays inside.
+const airy = 0.92
+
 // wrap breaks text into at most limit lines no wider than width. What does not
 // fit ends in an ellipsis.
 func (f face) wrap(text string, width float64, limit int) []row {
@@ -98,6 +102,9 @@ func clings(before, word string) bool {
 		return false
 	}
 	number := unicode.IsDigit(rune(before[len(before)-1]))
+	if strings.HasPrefix(word, "×") {
+		return true
+	}
 	return number && utf8.RuneCountInString(word) <= 6 || utf8.RuneCountInString(before) == 1 && !number
 }
 
@@ -116,6 +123,7 @@ func (f face) lines(text string, width float64) []string {
 	out := f.pack(words, width)
 	for i := range out[:len(out)-1] {
 		out[i] = strings.TrimSuffix(out[i], " ·")
+		out[i+1] = strings.TrimPrefix(out[i+1], "· ")
 	}
 	return out
 }

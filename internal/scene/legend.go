@@ -98,7 +98,7 @@ func runKey(run stretch, scale flowScale, words string) key {
 
 // tintKey shows the nine tints with the strengths where they change.
 func tintKey() key {
-	const cell, high = 19.0, 10.0
+	const cell, high = 16.0, 10.0
 	words := "tint: µS/cm at 25 °C"
 	small := face{size: 11, weight: 400, step: 13, tone: Muted}
 	return key{width: tints*cell + 10 + keyFace.width(words), below: 22, draw: func(s *sheet, x, y float64) {

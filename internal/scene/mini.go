@@ -9,6 +9,7 @@ const miniHeight = 44.0
 // tick per station that is: enough to tell sites apart and see where to look.
 // The words are in the row beside it.
 func (p Path) mini(style Style, width float64) Drawing {
+	width = max(width, 24+20*float64(len(p.Stations)-1)) // vessels side by side
 	var s sheet
 	scale := p.flowScale(style, 12)
 	const y = 18.0

@@ -126,27 +126,29 @@ func (n *narrowSheet) text(s *sheet, st Station, b block, y float64) float64 {
 	y = s.write(n.faces.read, b.read, narrowText, y, Start) + 1
 	y = s.state(st, b.state, narrowText, y, false) + 1
 	y = s.write(n.faces.due, b.due, narrowText, y, Start)
-	if st.Suspect {
-		s.say(warnFace, "suspect", narrowText, y+5, Start)
+	if mark := st.mark(); mark != "" {
+		s.say(st.markFace(), mark, narrowText, y+5, Start)
 		y = s.write(plainFace, b.why, narrowText, y+5+warnFace.step, Start)
 	}
 	return y - start - 13
 }
 
 func (n *narrowSheet) line() {
+	var lengths []length
 	for i, b := range n.blocks {
 		if i == 0 && n.path.Stations[0].Kind != SupplyTap && n.path.Stations[0].Kind != Well {
 			in := stretch{n.path.Stations[0].FlowLitresPerDay, math.NaN()}
-			n.pipe(in, n.scale, []Step{move(narrowLine, b.top), line(narrowLine, b.centre())})
+			lengths = append(lengths, length{in, []Step{move(narrowLine, b.top), line(narrowLine, b.centre())}})
 		}
 		if i+1 < len(n.blocks) {
 			end := n.blocks[i+1].centre()
 			if n.path.Stations[i+1].Kind == Gun {
 				end -= 8
 			}
-			n.pipe(n.path.between(i), n.scale, []Step{move(narrowLine, b.centre()-seam), line(narrowLine, end)})
+			lengths = append(lengths, length{n.path.between(i), []Step{move(narrowLine, b.centre()-seam), line(narrowLine, end)}})
 		}
 	}
+	n.pipes(n.scale, lengths)
 }
 
 // drain turns off to the right below its station and falls beside its words.

@@ -140,12 +140,12 @@ var anyStation = rapid.Custom(func(t *rapid.T) Station {
 		State: State(rapid.IntRange(0, 3).Draw(t, "state")), Word: anyText.Draw(t, "word"),
 		Fill: anyNumber(1).Draw(t, "fill"), Stop: rapid.Float64Range(0, 1).Draw(t, "stop"), Start: rapid.Float64Range(0, 1).Draw(t, "start"),
 		FlowLitresPerDay: anyNumber(20000).Draw(t, "flow"), StrengthMicrosiemens: anyNumber(60000).Draw(t, "strength"),
-		Suspect: rapid.Bool().Draw(t, "suspect"), Why: anyText.Draw(t, "why"), ID: rapid.StringMatching(`[a-z]{0,4}`).Draw(t, "id"),
+		Suspect: rapid.Bool().Draw(t, "suspect"), Binds: rapid.Bool().Draw(t, "binds"), Why: anyText.Draw(t, "why"), ID: rapid.StringMatching(`[a-z]{0,4}`).Draw(t, "id"),
 	}
 })
 
 var anyPath = rapid.Custom(func(t *rapid.T) Path {
-	p := Path{Title: anyText.Draw(t, "title"), Subtitle: anyText.Draw(t, "subtitle"), Stations: rapid.SliceOfN(anyStation, 3, 14).Draw(t, "stations")}
+	p := Path{Title: anyText.Draw(t, "title"), Subtitle: anyText.Draw(t, "subtitle"), Stations: rapid.SliceOfN(anyStation, 1, 24).Draw(t, "stations")}
 	if rapid.Bool().Draw(t, "drained") {
 		at := rapid.IntRange(0, len(p.Stations)-1).Draw(t, "at")
 		p.Stations[at].ID = "drained"
@@ -155,7 +155,9 @@ var anyPath = rapid.Custom(func(t *rapid.T) Path {
 })
 
 var anyStyle = rapid.Custom(func(t *rapid.T) Style {
-	return Style{Layout: Layout(rapid.IntRange(0, 2).Draw(t, "layout")), Bare: rapid.Bool().Draw(t, "bare"), Gallons: rapid.Bool().Draw(t, "gallons"), LinkBase: rapid.SampledFrom([]string{"", "#", "/site/3#"}).Draw(t, "link")}
+	layout := Layout(rapid.IntRange(0, 2).Draw(t, "layout"))
+	width := rapid.SampledFrom([]float64{0, widths[layout][1], 1.5 * widths[layout][0]}).Draw(t, "width")
+	return Style{Layout: layout, Width: width, Bare: rapid.Bool().Draw(t, "bare"), Gallons: rapid.Bool().Draw(t, "gallons"), LinkBase: rapid.SampledFrom([]string{"", "#", "/site/3#"}).Draw(t, "link")}
 })
 
 func TestNoTextLiesOverAnotherOnAnyPath(t *testing.T) {

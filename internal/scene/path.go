@@ -105,6 +105,8 @@ type Station struct {
 	Suspect bool
 	Why     string // why it is suspected, one sentence
 
+	Binds bool // this station is what binds: the constraint that stops a cheaper system
+
 	ID string // for links
 }
 
@@ -138,7 +140,7 @@ const (
 type Style struct {
 	Layout Layout
 	// Width of the drawing in units; 0 is 1200 for Wide, 380 for Narrow and
-	// 320 for Mini. A wide path of many stations takes more if its texts need it.
+	// 320 for Mini. A path of many stations, Wide or Mini, takes more if it must.
 	Width float64
 	// FullWidthLitresPerDay is the flow drawn at full line width, so that several
 	// paths share one scale; 0 takes the largest flow of the path.
@@ -228,8 +230,7 @@ func (p Path) checkDrain() error {
 	return nil
 }
 
-// mostLitresPerDay and mostMicrosiemens are far past any site; they keep the
-// arithmetic of the layout finite.
+// mostAmount is far past any site; it keeps the arithmetic of the layout finite.
 const mostAmount = 1e12
 
 // amount accepts a number from 0 up, and NaN for not known.

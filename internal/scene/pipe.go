@@ -14,25 +14,35 @@ const edge = 0.8
 // seam is how far a run reaches back over the one before, so that no gap shows.
 const seam = 0.6
 
-// pipe draws a run of line: its outline, then the water inside. A flow of 0
-// is an empty line, a flow or strength that is not known has a dashed core.
+// length is a run of line and where it lies.
+type length struct {
+	stretch
+	steps []Step
+}
+
+// pipe draws one length of line.
 func (s *sheet) pipe(run stretch, scale flowScale, steps []Step) {
-	width := scale.width(run.litresPerDay)
-	if run.litresPerDay == 0 {
-		s.add(Outline{Steps: steps, Paint: Paint{Stroke: Muted, Width: 1}})
-		return
+	s.pipes(scale, []length{{run, steps}})
+}
+
+// pipes draws lengths of line: all outlines first, then the water inside, so
+// that none shows across another. A flow of 0 is an empty line, a flow or
+// strength that is not known has a dashed core.
+func (s *sheet) pipes(scale flowScale, lengths []length) {
+	for _, l := range lengths {
+		s.add(Outline{Steps: l.steps, Paint: Paint{Stroke: Muted, Width: l.span(scale)}})
 	}
-	unknown := math.IsNaN(run.litresPerDay)
-	if unknown {
-		width = unknownWidth
+	for _, l := range lengths {
+		width := l.span(scale) - 2*edge
+		switch {
+		case l.litresPerDay == 0:
+		case math.IsNaN(l.litresPerDay) || math.IsNaN(l.microsiemens):
+			s.add(Outline{Steps: l.steps, Paint: Paint{Stroke: Paper, Width: width}})
+			s.add(Outline{Steps: l.steps, Paint: Paint{Stroke: Muted, Width: 1.2, Dash: []float64{5, 4}}})
+		default:
+			s.add(Outline{Steps: l.steps, Paint: Paint{Stroke: tint(l.microsiemens), Width: width}})
+		}
 	}
-	s.add(Outline{Steps: steps, Paint: Paint{Stroke: Muted, Width: width + 2*edge}})
-	if unknown || math.IsNaN(run.microsiemens) {
-		s.add(Outline{Steps: steps, Paint: Paint{Stroke: Paper, Width: width}})
-		s.add(Outline{Steps: steps, Paint: Paint{Stroke: Muted, Width: 1.2, Dash: []float64{5, 4}}})
-		return
-	}
-	s.add(Outline{Steps: steps, Paint: Paint{Stroke: tint(run.microsiemens), Width: width}})
 }
 
 // unknownWidth is the width of a line whose flow is not known.

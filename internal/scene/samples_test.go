@@ -69,7 +69,7 @@ func worst(stations int) Path {
 func smallest() Path {
 	return Path{Stations: []Station{
 		{Kind: SupplyTap, State: Fine, Fill: unknown, FlowLitresPerDay: 300, StrengthMicrosiemens: 260},
-		{Kind: ResinLead, Read: []string{"0.4 µS"}, Due: []string{"under 10 µS"}, State: Due, Word: "3–9 May", Fill: 0.2, FlowLitresPerDay: 300, StrengthMicrosiemens: 0.4},
+		{Kind: ResinLead, Binds: true, Read: []string{"0.4 µS"}, Due: []string{"under 10 µS"}, State: Due, Word: "3–9 May", Fill: 0.2, FlowLitresPerDay: 300, StrengthMicrosiemens: 0.4},
 		{Kind: Gun, State: Fine, Fill: unknown, FlowLitresPerDay: 300, StrengthMicrosiemens: 0.4},
 	}}
 }

@@ -41,6 +41,9 @@ func (p Path) spoken(style Style) string {
 		if len(s.Due) > 0 {
 			b.WriteString("; promised or due " + strings.Join(s.Due, ", "))
 		}
+		if s.Binds {
+			b.WriteString("; what binds")
+		}
 		if s.Suspect {
 			b.WriteString("; suspect " + s.Why)
 		}

@@ -117,11 +117,15 @@ func (g symbol) tap() {
 
 // well is a casing through the ground, slotted where the water stands.
 func (g symbol) well() {
-	l, t, r, b := g.x-9, g.y-g.h*0.3, g.x+9, g.y+g.h/2
+	half := 9.0
+	if g.down {
+		half = 14 // wider than the line that leaves it below
+	}
+	l, t, r, b := g.x-half, g.y-g.h*0.3, g.x+half, g.y+g.h/2
 	ground := t + 9
-	g.line(g.x-g.w/2, ground, l, ground, wall)
-	g.line(r, ground, g.x+g.w/2, ground, wall)
-	for _, x := range []float64{g.x - g.w/2 + 1, g.x - g.w/2 + 6, r + 4, r + 9} {
+	g.line(l-9, ground, l, ground, wall)
+	g.line(r, ground, r+9, ground, wall)
+	for _, x := range []float64{l - 7, l - 2.5, r + 4, r + 9} {
 		g.line(x+4, ground, x, ground+5, texture)
 	}
 	g.add(Rect{X: l, Y: t, W: r - l, H: b - t, Paint: Paint{Fill: Paper}})
@@ -130,6 +134,9 @@ func (g symbol) well() {
 	g.line(l, t, l, b, wall)
 	g.line(r, t, r, b, wall)
 	g.line(l, t, r, t, wall)
+	if g.down {
+		g.line(l, b, r, b, wall)
+	}
 	for y := b - 4; y > g.y+8; y -= 6 {
 		g.line(l-3, y, l+3, y, texture)
 		g.line(r-3, y, r+3, y, texture)

@@ -73,10 +73,10 @@ func (s *sheet) headerTo(p Path, style Style, width, margin float64, title face)
 	}
 	y := 40.0
 	if p.Title != "" {
-		y = s.write(title, title.wrap(p.Title, width-2*margin, 2), margin, y, Start) - 3
+		y = s.write(title, title.wrap(p.Title, airy*(width-2*margin), 2), margin, y, Start) - 3
 	}
 	if p.Subtitle != "" {
-		y = s.write(subtitleFace, subtitleFace.wrap(p.Subtitle, width-2*margin, 3), margin, y, Start)
+		y = s.write(subtitleFace, subtitleFace.wrap(p.Subtitle, airy*(width-2*margin), 3), margin, y, Start)
 	}
 	s.rule(margin, width-margin, y-2)
 	return y
@@ -85,15 +85,15 @@ func (s *sheet) headerTo(p Path, style Style, width, margin float64, title face)
 // setRows finds the baseline of each row from the most lines any station has.
 func (w *wideSheet) setRows(y float64) {
 	names, reads, states, dues := 1, 0, 1, 0
-	suspect := false
+	marked := false
 	for i, c := range w.cols {
 		names, reads = max(names, len(c.name)), max(reads, len(c.read))
 		states, dues = max(states, len(c.state)), max(dues, len(c.due))
-		suspect = suspect || w.path.Stations[i].Suspect
+		marked = marked || w.path.Stations[i].mark() != ""
 	}
 	w.top = y + 10
 	y = w.top + 16
-	if suspect {
+	if marked {
 		y += 20
 	}
 	w.nameY = y + float64(names-1)*w.faces.name.step
@@ -120,6 +120,7 @@ func (w *wideSheet) grid() {
 
 // line draws the water from station to station.
 func (w *wideSheet) line() {
+	var lengths []length
 	for i, c := range w.cols {
 		end := math.Inf(-1)
 		if i+1 < len(w.cols) {
@@ -130,12 +131,13 @@ func (w *wideSheet) line() {
 		}
 		if i == 0 && w.path.Stations[0].Kind != SupplyTap && w.path.Stations[0].Kind != Well {
 			in := stretch{w.path.Stations[0].FlowLitresPerDay, math.NaN()}
-			w.pipe(in, w.scale, []Step{move(c.left, w.lineY), line(c.centre(), w.lineY)})
+			lengths = append(lengths, length{in, []Step{move(c.left, w.lineY), line(c.centre(), w.lineY)}})
 		}
 		if end > c.centre() {
-			w.pipe(w.path.between(i), w.scale, []Step{move(c.centre()-seam, w.lineY), line(end, w.lineY)})
+			lengths = append(lengths, length{w.path.between(i), []Step{move(c.centre()-seam, w.lineY), line(end, w.lineY)}})
 		}
 	}
+	w.pipes(w.scale, lengths)
 }
 
 // drain lets the water that leaves fall below the rows, its litres a day
@@ -172,8 +174,8 @@ func (w *wideSheet) drainWords(half, y float64) float64 {
 func (s *sheet) drainText(p Path, scale flowScale, x, y, room float64, anchor Anchor) float64 {
 	bold := face{size: 14, weight: 600, step: 18, tone: Ink}
 	note := face{size: 12.5, weight: 400, step: 16, tone: Muted}
-	y = s.write(bold, bold.wrap(scale.words(p.Drain.LitresPerDay)+" to drain", room, 2), x, y, anchor)
-	return s.write(note, note.wrap(joined(p.Drain.Notes), room, 3), x, y, anchor)
+	y = s.write(bold, bold.wrap(scale.words(p.Drain.LitresPerDay)+" to drain", airy*room, 2), x, y, anchor)
+	return s.write(note, note.wrap(joined(p.Drain.Notes), airy*room, 3), x, y, anchor)
 }
 
 func joined(list []string) string {
@@ -206,8 +208,9 @@ func (w *wideSheet) stations() {
 		g.write(w.faces.due, c.due, x, w.dueY, Middle)
 		if st.Suspect {
 			g.bracket(c.left+2, c.right()-2, w.top+1, w.dueEnd-5)
-			g.say(warnFace, warnFace.shorten("suspect", c.width-columnAir), x, w.top+15, Middle)
 		}
+		f := st.markFace()
+		g.write(f, f.wrap(st.mark(), c.width-columnAir, 1), x, w.top+15, Middle)
 		w.add(w.style.group(st, g.shapes))
 	}
 }
@@ -233,6 +236,25 @@ func (w *wideSheet) floatWords(g *sheet, st Station, c column, i int) {
 	}
 }
 
+// mark is the word that sets a station apart, empty for most.
+func (s Station) mark() string {
+	switch {
+	case s.Suspect:
+		return "suspect"
+	case s.Binds:
+		return "binds"
+	}
+	return ""
+}
+
+func (s Station) markFace() face {
+	f := warnFace
+	if !s.Suspect {
+		f.tone = Accent
+	}
+	return f
+}
+
 // bracket marks a suspect on both sides.
 func (s *sheet) bracket(l, r, t, b float64) {
 	p := Paint{Stroke: Rust, Width: 2}
@@ -242,18 +264,22 @@ func (s *sheet) bracket(l, r, t, b float64) {
 
 // suspects says below the path why each suspect is one.
 func (w *wideSheet) suspects(y float64) float64 {
-	first := true
-	for _, st := range w.path.Stations {
+	leads, indent := map[int][]row{}, 0.0
+	for i, st := range w.path.Stations {
+		if st.Suspect {
+			leads[i] = warnFace.wrap("suspect · "+st.Name, (w.width-2*margin)/3, 1)
+			indent = max(indent, warnFace.widest(leads[i])+14)
+		}
+	}
+	if len(leads) > 0 {
+		y += 22
+	}
+	for i, st := range w.path.Stations {
 		if !st.Suspect {
 			continue
 		}
-		if first {
-			y, first = y+22, false
-		}
-		lead := warnFace.wrap("suspect · "+st.Name, (w.width-2*margin)/2, 1)
-		w.write(warnFace, lead, margin, y, Start)
-		indent := warnFace.widest(lead) + 14
-		next := w.write(plainFace, plainFace.wrap(st.Why, w.width-2*margin-indent, 3), margin+indent, y, Start)
+		w.write(warnFace, leads[i], margin, y, Start)
+		next := w.write(plainFace, plainFace.wrap(st.Why, airy*(w.width-2*margin-indent), 3), margin+indent, y, Start)
 		y = max(next, y+plainFace.step) + 3
 	}
 	return y

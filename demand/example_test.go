@@ -1,0 +1,58 @@
+package demand_test
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"rinsewright/demand"
+	"rinsewright/quantity"
+)
+
+// A marina, invented: May to October, Saturdays 22 boats of 40 L.
+func Example() {
+	p, assumed, err := demand.FromAnswers(demand.Answers{
+		VehiclesPerDay: 9, VehiclesBusiest: 22,
+		FirstMonth: time.May, LastMonth: time.October,
+		LitresPerVehicle: quantity.Litres(40), GunFlow: quantity.LitresPerMinute(8),
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	d, err := p.Demand()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%d open days, Saturdays %.0f L, assumed %d things\n", d.OpenDays, d.BusyDay.Litres(), len(assumed))
+	// Output: 184 open days, Saturdays 880 L, assumed 8 things
+}
+
+// 200 gallons of usable water under a gun of 4 gpm while 1.5 gpm comes in.
+func ExampleEmptyTime() {
+	t, err := demand.EmptyTime(quantity.Gallons(200), quantity.GallonsPerMinute(4), quantity.GallonsPerMinute(1.5))
+	fmt.Printf("%.0f minutes, %v\n", t.Minutes(), err)
+	// Output: 80 minutes, <nil>
+}
+
+func ExampleSimulateYear() {
+	p, _, err := demand.FromAnswers(demand.Answers{VehiclesPerDay: 60, Bays: 3, LitresPerVehicle: quantity.Litres(10)})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	makeUp := quantity.LitresPerMinute(1)
+	tank, err := demand.VentedTank(quantity.Litres(1500), makeUp)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	y, err := demand.SimulateYear(context.Background(), p, tank, demand.SteadyMakeUp(makeUp), 1)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("all accounted for:", y.Served+y.Short()+y.TurnedAway+y.Unfinished == y.Wanted)
+	// Output: all accounted for: true
+}

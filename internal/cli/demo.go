@@ -1,0 +1,56 @@
+package cli
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"rinsewright/internal/paper"
+	"rinsewright/internal/sitefile"
+	"rinsewright/study"
+)
+
+// DemoCommand runs the marina.
+type DemoCommand struct {
+	Keep string `placeholder:"DIR" help:"Folder for the page and the site file; a new one by default." type:"path"`
+	Units
+}
+
+// Run judges the marina, writes its page and says where it is.
+func (c DemoCommand) Run(desk Desk) error {
+	data, err := desk.Examples("cormorant-reach")
+	if err != nil {
+		return err
+	}
+	s, err := sitefile.Read("cormorant-reach.toml", data)
+	if err != nil {
+		return err
+	}
+	options := study.Options{Seed: 1, Units: c.System()}
+	checked, err := study.Check(desk.Context, s, options)
+	if err != nil {
+		return err
+	}
+	dir := c.Keep
+	if dir == "" {
+		if dir, err = os.MkdirTemp("", "rinsewright-demo-"); err != nil {
+			return fmt.Errorf("make a folder for the demo: %w", err)
+		}
+	} else if err := os.MkdirAll(dir, 0o755); err != nil {
+		return fmt.Errorf("make a folder for the demo: %w", err)
+	}
+	page, file := filepath.Join(dir, "cormorant-reach.html"), filepath.Join(dir, "cormorant-reach.toml")
+	if err := writePage(page, checked, paper.Options{Units: options.Units, Version: desk.Version}); err != nil {
+		return err
+	}
+	if err := writeWhole(file, data); err != nil {
+		return err
+	}
+	t := newTerminal(desk.Out, options)
+	t.summary(checked)
+	t.line("")
+	t.line("The page:       " + page)
+	t.line("The site file:  " + file)
+	t.line("Change a number in it, then: rinsewright check " + file)
+	return t.err
+}

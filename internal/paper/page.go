@@ -1,0 +1,271 @@
+package paper
+
+import (
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"strings"
+
+	"rinsewright/internal/scene"
+	"rinsewright/quantity"
+	"rinsewright/study"
+	"rinsewright/working"
+)
+
+// Options is how a document speaks to its reader.
+type Options struct {
+	Units   quantity.System
+	Locale  quantity.Locale
+	Version string // of the program, for the foot
+}
+
+//go:embed page.html
+var pageSource string
+
+//go:embed page.css
+var pageStyle string
+
+// CheckPage writes the page of a check: the path drawn for desk and phone,
+// what matters, promises, resin, money, assumptions, cautions and working. It
+// needs nothing from outside and runs no script.
+func CheckPage(w io.Writer, c *study.Checked, o Options) error {
+	p := page{checked: c, options: o}
+	view, err := p.view()
+	if err != nil {
+		return fmt.Errorf("check page: %w", err)
+	}
+	t, err := template.New("page").Parse(pageSource)
+	if err != nil {
+		return fmt.Errorf("check page: %w", err)
+	}
+	if err := t.Execute(w, view); err != nil {
+		return fmt.Errorf("check page: %w", err)
+	}
+	return nil
+}
+
+// page turns one check into what the template shows.
+type page struct {
+	checked *study.Checked
+	options Options
+}
+
+type view struct {
+	Title, About, Origin string
+	Style                template.CSS
+	Wide, Narrow         template.HTML
+	Findings             []study.Finding
+	Promises             []row
+	Resin                *resinView
+	Months               template.HTML
+	MonthsNarrow         template.HTML
+	Costs                []row
+	Assumed              []study.Assumption
+	Cautions             []study.Caution
+	Steps                []step
+	Looks                int
+	Version              string
+}
+
+type row struct{ Name, Value, Band, Read, Working string }
+
+type resinView struct {
+	Days, Label, Ends string
+	Bars, BarsNarrow  template.HTML
+	Changes           []changeRow
+}
+
+type changeRow struct{ Name, Days, Times, Note string }
+
+type step struct {
+	working.Step
+	Shown  string
+	Inputs []inputRow
+}
+
+type inputRow struct{ Symbol, Name, Value, From string }
+
+func (p page) text(f study.Figure) string { return f.Text(p.options.Units, p.options.Locale) }
+
+func (p page) view() (view, error) {
+	c := p.checked
+	v := view{
+		Title: c.Site.Name, About: c.Site.About, Origin: c.Site.Origin, Findings: c.Findings, Assumed: c.Assumed, Cautions: c.Cautions,
+		Style: template.CSS(scene.StyleSheet() + pageStyle), Looks: c.Looks, Version: p.options.Version,
+	}
+	var err error
+	path := p.path()
+	if v.Wide, err = draw(path, scene.Style{Layout: scene.Wide, Gallons: p.gallons(), LinkBase: "#"}, "wide"); err != nil {
+		return v, err
+	}
+	if v.Narrow, err = draw(path, scene.Style{Layout: scene.Narrow, Gallons: p.gallons()}, "narrow"); err != nil {
+		return v, err
+	}
+	if v.Resin, err = p.resin(); err != nil {
+		return v, err
+	}
+	if v.Months, err = p.months(560); err != nil {
+		return v, err
+	}
+	if v.MonthsNarrow, err = p.months(340); err != nil {
+		return v, err
+	}
+	for _, promise := range c.Promises {
+		v.Promises = append(v.Promises, p.promise(promise))
+	}
+	for _, cost := range c.Costs {
+		v.Costs = append(v.Costs, row{Name: cost.Name, Value: p.text(cost.Amount)})
+	}
+	for _, s := range c.Working {
+		v.Steps = append(v.Steps, p.step(s))
+	}
+	return v, nil
+}
+
+func (p page) gallons() bool { return p.options.Units == quantity.US }
+
+func (p page) promise(x study.Promise) row {
+	r := row{Name: x.Says, Value: p.text(x.Band.Value), Working: x.Working}
+	if full := x.Band.Text(p.options.Units, p.options.Locale); full != r.Value {
+		r.Band = strings.TrimSuffix(strings.TrimPrefix(strings.TrimPrefix(full, r.Value), " ("), ")")
+	}
+	if x.Read != nil {
+		r.Read = p.text(x.Read)
+	}
+	return r
+}
+
+// kinds maps study's stations to the drawing's.
+var kinds = map[string]scene.Kind{
+	"tap": scene.SupplyTap, "well": scene.Well, "filter": scene.SedimentFilter, "carbon": scene.Carbon, "softener": scene.Softener,
+	"booster pump": scene.BoosterPump, "membrane": scene.Membrane, "resin": scene.ResinLead, "resin lag": scene.ResinLag,
+	"vented tank": scene.VentedTank, "pressurised tank": scene.PressurisedTank, "delivery pump": scene.DeliveryPump, "gun": scene.Gun,
+}
+
+var states = map[study.State]scene.State{study.Fine: scene.Fine, study.Due: scene.Due, study.Today: scene.Today, study.NotKnown: scene.NotKnown}
+
+func (p page) path() scene.Path {
+	c := p.checked
+	path := scene.Path{Title: c.Site.Name, Subtitle: "read and computed above, promised and due below"}
+	for i, s := range c.Path {
+		path.Stations = append(path.Stations, p.station(i, s))
+	}
+	path.Drain = &scene.Drain{
+		LitresPerDay: c.Drain.PerDay.Litres(), StrengthMicrosiemens: c.Drain.Strength.MicrosiemensPerCm(),
+		Notes: []string{"recovery " + quantity.FormatLocale(c.Drain.Recovery, p.options.Units, p.options.Locale),
+			fmt.Sprintf("nearest to scaling: %s, %.1f", c.Drain.First, c.Drain.Index)},
+	}
+	return path
+}
+
+func (p page) station(i int, s study.Station) scene.Station {
+	out := scene.Station{
+		Kind: kinds[s.Kind], Name: s.Name, State: states[s.State], Word: s.Word, Fill: s.Left, Stop: s.Stop, Start: s.Start,
+		FlowLitresPerDay: s.Entering.Litres(), StrengthMicrosiemens: s.Strength.MicrosiemensPerCm(), ID: fmt.Sprintf("station-%d", i+1),
+	}
+	if s.Left < 0 {
+		out.Fill = math.NaN()
+	}
+	for _, f := range s.Above {
+		out.Read = append(out.Read, p.fact(f))
+	}
+	for _, f := range s.Below {
+		out.Due = append(out.Due, p.fact(f))
+	}
+	return out
+}
+
+func (p page) fact(f study.Fact) string {
+	if f.Label == "" {
+		return p.text(f.Figure)
+	}
+	return f.Label + " " + p.text(f.Figure)
+}
+
+func draw(path scene.Path, style scene.Style, prefix string) (template.HTML, error) {
+	d, err := path.Draw(style)
+	if err != nil {
+		return "", err
+	}
+	return svg(d, prefix)
+}
+
+func svg(d scene.Drawing, prefix string) (template.HTML, error) {
+	var b strings.Builder
+	if err := d.SVG(&b, scene.SVGOptions{Prefix: prefix}); err != nil {
+		return "", err
+	}
+	return template.HTML(b.String()), nil //nolint:gosec // the scene package escapes every text
+}
+
+func (p page) resin() (*resinView, error) {
+	r := p.checked.Resin
+	if r == nil {
+		return nil, nil
+	}
+	v := &resinView{Days: r.Days.Text(p.options.Units, p.options.Locale), Ends: r.Ends}
+	if r.LabelDays != nil {
+		v.Label = p.text(r.LabelDays)
+	}
+	bars := scene.Bars{Title: "What takes the places on the resin", Unit: "%"}
+	for _, s := range r.Eats {
+		bars.Rows = append(bars.Rows, scene.BarRow{Label: s.Name, Low: math.NaN(), High: math.NaN(),
+			Words: quantity.FormatLocale(s.Share, p.options.Units, p.options.Locale), Parts: []scene.BarPart{{Name: "share", Value: 100 * float64(s.Share)}}})
+	}
+	var err error
+	if v.Bars, err = chart(bars, 560, "eats"); err != nil {
+		return nil, err
+	}
+	if v.BarsNarrow, err = chart(bars, 340, "eats-narrow"); err != nil {
+		return nil, err
+	}
+	for _, c := range r.Changes {
+		v.Changes = append(v.Changes, changeRow{c.Name, p.text(c.Days), fmt.Sprintf("×%.3g", c.Times), c.Note})
+	}
+	return v, nil
+}
+
+type drawable interface {
+	Draw(width float64) (scene.Drawing, error)
+}
+
+func chart(d drawable, width float64, prefix string) (template.HTML, error) {
+	drawing, err := d.Draw(width)
+	if err != nil {
+		return "", err
+	}
+	return svg(drawing, prefix)
+}
+
+// months draws what the membrane can make in a day through the year against
+// what the busiest day of each month asks for.
+func (p page) months(width float64) (template.HTML, error) {
+	m := scene.Months{Title: "What the membrane can make in a day", FromZero: true, Unit: "L"}
+	scale := quantity.Volume.Litres
+	if p.gallons() {
+		m.Unit, scale = "gal", quantity.Volume.Gallons
+	}
+	m.Note = "points: what the busiest day of each month asks for"
+	for i := range 12 {
+		m.Values[i] = scale(p.checked.Months.PerDay[i])
+		m.Low[i], m.High[i] = math.NaN(), math.NaN()
+		if needed := scale(p.checked.Months.Needed[i]); needed > 0 {
+			m.Readings = append(m.Readings, scene.MonthReading{Month: float64(i) + 1.5, Value: needed})
+		}
+	}
+	return chart(m, width, fmt.Sprintf("months-%.0f", width))
+}
+
+func (p page) step(s working.Step) step {
+	out := step{Step: s, Shown: strings.TrimSpace(fmt.Sprintf("%.6g %s", s.Value, s.Unit))}
+	for _, in := range s.Inputs {
+		from := string(in.Origin)
+		if in.Step != "" {
+			from = in.Step
+		}
+		out.Inputs = append(out.Inputs, inputRow{in.Symbol, in.Name, strings.TrimSpace(fmt.Sprintf("%.6g %s", in.Value, in.Unit)), from})
+	}
+	return out
+}

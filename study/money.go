@@ -1,0 +1,81 @@
+package study
+
+import (
+	"rinsewright/cost"
+	"rinsewright/quantity"
+)
+
+// Habits that a yearly cost needs where nobody keeps a log. Source:
+// [TradeDefaults].
+const (
+	filterChangesPerYear = 2
+	carbonChangesPerYear = 2
+	membraneYears        = 4
+	minutesPerChange     = 30
+	pumpEfficiency       = 0.35
+)
+
+// costOf is a year of running the rig as l sees it.
+func (c *checking) costOf(l *look) (cost.Year, error) {
+	prices := pricesOf(c.site.Prices, c.notes)
+	return cost.Yearly(c.useOf(l), prices)
+}
+
+func (c *checking) useOf(l *look) cost.Use {
+	recovery := float64(l.today.Recovery())
+	made := l.demand.Year
+	u := cost.Use{
+		Vends:          l.demand.Vends,
+		Feed:           made / quantity.Volume(recovery),
+		Filters:        float64(len(c.site.Rig.Filters)) * filterChangesPerYear,
+		Membranes:      float64(max(c.site.Rig.Membrane.Count, 1)) / membraneYears,
+		MinutesPerStop: minutesPerChange,
+		Energy:         c.energy(l),
+	}
+	u.Drain = u.Feed - made
+	if c.site.Rig.Carbon != nil {
+		u.CarbonChanges = carbonChangesPerYear
+	}
+	if !l.unused && l.life.Volume > 0 {
+		u.ResinChanges = float64(made) / float64(l.life.Volume)
+		u.ResinVolume = l.rig.beds[0].Volume * quantity.Volume(u.ResinChanges)
+	}
+	return u
+}
+
+// energy is what a booster and a delivery pump take in a year.
+func (c *checking) energy(l *look) quantity.Energy {
+	joules := 0.0
+	feed := float64(l.demand.Year) / float64(l.today.Recovery()) // m³
+	if p := c.site.Rig.Booster; p != nil {
+		joules += feed * float64(p.Pressure.Or(quantity.PSI(80))) / float64(p.Efficiency.Or(pumpEfficiency))
+	}
+	if l.store.vented {
+		joules += float64(l.demand.Year) * float64(l.delivery.SupplyPressure) / pumpEfficiency
+	}
+	return quantity.Energy(joules)
+}
+
+// pricesOf fills a price list, noting what was not on it.
+func pricesOf(p cost.Prices, n *notes) cost.Prices {
+	d := cost.Default()
+	if p.Currency == "" {
+		p.Currency = d.Currency
+		n.assume("currency", d.Currency, "the price list does not say")
+	}
+	for _, e := range []struct {
+		name        string
+		entry       *cost.Entry
+		replacement cost.Entry
+	}{
+		{"water per m³", &p.Water, d.Water}, {"sewer per m³", &p.Sewer, d.Sewer}, {"power per kWh", &p.Power, d.Power},
+		{"resin per litre", &p.Resin, d.Resin}, {"filter cartridge", &p.Filter, d.Filter}, {"change of carbon", &p.Carbon, d.Carbon},
+		{"element", &p.Membrane, d.Membrane}, {"hour of labour", &p.Labour, d.Labour}, {"travel for a visit", &p.Visit, d.Visit},
+	} {
+		if !e.entry.Known {
+			*e.entry = e.replacement
+			n.assume("price of "+e.name, money(e.replacement.Value, p.Currency).Text(n.units, n.locale), "your price list; the default is a round figure, nobody's price")
+		}
+	}
+	return p
+}
