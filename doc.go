@@ -39,11 +39,12 @@
 //
 //	internal/sitefile    reads and writes site files
 //	internal/scene       one drawing model, printed as SVG
-//	internal/paper       documents (later)
+//	internal/paper       documents: the page of a check
 //	internal/store       sites, people, jobs in a database (later)
 //	internal/cli         the command line: a face of study
 //	internal/web         the pages: the other face (later)
 //	cmd/rinsewright      flags, wiring, exit codes
+//	testdata/sites       example sites, invented, each with its story
 //
 //	internal/check       test helpers: tolerances, sources, reference tables
 //	internal/arch        the rules of the house as tests

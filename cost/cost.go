@@ -63,6 +63,7 @@ type Use struct {
 	Feed           quantity.Volume
 	Drain          quantity.Volume
 	Energy         quantity.Energy
+	Salt           quantity.Mass
 	ResinVolume    quantity.Volume // resin exchanged in a year
 	ResinChanges   float64         // number of visits that change a bottle
 	Filters        float64         // number of cartridges
@@ -106,6 +107,7 @@ func Yearly(u Use, p Prices) (Year, error) {
 		{"water", float64(u.Feed), p.Water},
 		{"sewer", float64(u.Drain), p.Sewer},
 		{"power", float64(u.Energy) / 3.6e6, p.Power},
+		{"salt", float64(u.Salt), p.Salt},
 		{"filters", u.Filters, p.Filter},
 		{"carbon", u.CarbonChanges, p.Carbon},
 		{"membrane", u.Membranes, p.Membrane},

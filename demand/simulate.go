@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"math/rand/v2"
 
 	"rinsewright/quantity"
 )
@@ -60,23 +59,6 @@ type simulation struct {
 	makeUp     []float64 // by day
 	hourVends  []float64 // expected, by hour of the year's days
 	hourShares [24]float64
-}
-
-// visit is one vehicle's vend.
-type visit struct {
-	length  float64 // of the vend
-	draws   float64 // at the end of the vend, for this long
-	flow    float64
-	came    float64 // and waited from then
-	drawing bool
-	dry     bool // has had no water yet
-	short   bool // lacked water at some time while drawing
-}
-
-// turn is when something next happens in a bay: its gun opens or its vend ends.
-type turn struct {
-	at    float64
-	place int32
 }
 
 func newSimulation(p Profile, t Tank, makeUp MakeUp, seed uint64) (*simulation, error) {
@@ -145,8 +127,10 @@ func (s *simulation) rebase() {
 	for i := range s.coming {
 		s.coming[i].at -= hour
 	}
-	for i := range s.queue {
-		s.queue[i].came -= hour
+	if s.queued > 0 {
+		for i := range s.queue {
+			s.queue[i].came -= hour
+		}
 	}
 }
 
@@ -182,96 +166,6 @@ func (s *simulation) runHour(rate float64) {
 		s.arrive()
 		from, next = t, t+s.toGo*perVend
 	}
-}
-
-// arrive lets one vehicle in, has it wait, or turns it away.
-func (s *simulation) arrive() {
-	s.wanted++
-	s.today.Wanted++
-	switch {
-	case len(s.free) > 0:
-		place := s.take()
-		s.nextVehicle(&s.visits[place])
-		s.begin(place)
-	case s.queued < len(s.queue):
-		at := s.head + s.queued
-		if at >= len(s.queue) {
-			at -= len(s.queue)
-		}
-		s.nextVehicle(&s.queue[at])
-		s.queue[at].came = s.now
-		s.queued++
-		s.waited++
-	default:
-		var gone visit
-		s.nextVehicle(&gone)
-		s.turnedAway++
-	}
-}
-
-// take returns a free place.
-func (s *simulation) take() int32 {
-	last := len(s.free) - 1
-	place := s.free[last]
-	s.free = s.free[:last]
-	return place
-}
-
-// begin starts the vend in a place.
-func (s *simulation) begin(place int32) {
-	v := &s.visits[place]
-	s.schedule(turn{s.now + (v.length - v.draws), place})
-}
-
-// schedule puts a turn among those coming, latest first.
-func (s *simulation) schedule(t turn) {
-	i := len(s.coming)
-	s.coming = s.coming[:i+1] // there is one at most for each bay
-	for i > 0 && s.coming[i-1].at < t.at {
-		s.coming[i] = s.coming[i-1]
-		i--
-	}
-	s.coming[i] = t
-}
-
-// turn makes the last of coming open its gun or, if it was open, leave.
-func (s *simulation) turn(last int) {
-	place := s.coming[last].place
-	s.coming = s.coming[:last]
-	v := &s.visits[place]
-	if v.drawing || v.draws == 0 {
-		s.leave(place)
-		return
-	}
-	s.settle()
-	v.drawing, v.dry, v.short = true, !s.pumping, !s.pumping
-	s.open(v.flow)
-	s.follow()
-	s.schedule(turn{s.now + v.draws, place})
-}
-
-// leave ends a vend and lets in who waits.
-func (s *simulation) leave(place int32) {
-	v := &s.visits[place]
-	if v.drawing {
-		s.settle()
-		s.close(v.flow)
-		s.follow()
-		s.litresWanted += v.flow * v.draws
-	}
-	s.finish(v.short, v.dry)
-	if s.queued == 0 {
-		s.free = append(s.free, place)
-		return
-	}
-	*v = s.queue[s.head]
-	s.head++
-	if s.head == len(s.queue) {
-		s.head = 0
-	}
-	s.queued--
-	s.waiting += s.now - v.came
-	s.begin(place)
 }
 
 // meet is the level reaching a float or cut-off.
@@ -348,67 +242,6 @@ func (s *simulation) follow() {
 			s.meets = s.now
 		}
 	}
-}
-
-// nextVehicle draws the vehicle that arrives now, and the wait for the one after.
-func (a *arrivals) nextVehicle(v *visit) {
-	a.toGo = a.random.ExpFloat64()
-	k := 0
-	if len(a.kinds) > 1 {
-		u := a.random.Float64()
-		for k < len(a.kinds)-1 && u >= a.upTo[k] {
-			k++
-		}
-	}
-	a.kinds[k].draw(v, a.random)
-}
-
-// arrivals is the stream of customers, which depends on nothing else.
-type arrivals struct {
-	random *rand.Rand
-	toGo   float64 // expected vends until the next one
-	kinds  []kind
-	upTo   []float64 // cumulative shares of the kinds
-}
-
-// kind is a Vend in SI numbers.
-type kind struct {
-	length, draws, flow float64
-	spread              Spread
-	within              float64
-}
-
-func newArrivals(p Profile, seed uint64) arrivals {
-	a := arrivals{random: rand.New(rand.NewPCG(seed, stream))}
-	upTo := 0.0
-	for i, share := range p.vendShares() {
-		v := p.Vends[i]
-		upTo += share
-		a.upTo = append(a.upTo, upTo)
-		a.kinds = append(a.kinds, kind{float64(v.Length), float64(v.SpotFree) * float64(v.Length),
-			float64(v.Flow), v.Spread, float64(v.Within)})
-	}
-	a.toGo = a.random.ExpFloat64()
-	return a
-}
-
-// stream keeps a seed of this package apart from the same seed used elsewhere.
-const stream = 0x7269_6e73_6564_656d
-
-// draw sets v to one customer's vend of the kind.
-func (k *kind) draw(v *visit, random *rand.Rand) {
-	*v = visit{length: k.length, draws: k.draws, flow: k.flow}
-	factor := 1.0
-	switch k.spread {
-	case Fixed:
-		return
-	case Uniform:
-		factor = 1 + k.within*(2*random.Float64()-1)
-	case Exponential:
-		factor = random.ExpFloat64()
-	}
-	v.length *= factor
-	v.draws *= factor
 }
 
 // year closes the accounts.

@@ -33,8 +33,8 @@ type Filter struct {
 // filters load so, slowly and then fast.
 //
 // Source: [TradeHydraulics]; growth is a rule of thumb. The error wraps
-// [ErrRange] unless 0 < clean < change ≤ 10 MPa, 1 ≤ n ≤ 2, 0 ≤ x ≤ 3 and
-// |Q| ≤ 10 m³/s, and Q within 1000 times the rated flow.
+// [ErrRange] unless 0 < clean < change ≤ 10 MPa, 1 ≤ n ≤ 2, 0 ≤ x ≤ 3 and |Q| is
+// within 1000 times the rated flow.
 func (f Filter) Loss(q quantity.Flow, fluid Fluid) (quantity.Pressure, error) {
 	err := first(f.check(), fluid.check(), within("loading", f.Loading, 0, 3, ""), within("flow", q, -1e3*f.RatedFlow, 1e3*f.RatedFlow, "m³/s"))
 	if err != nil {

@@ -12,7 +12,7 @@ type LineRow struct {
 	Length             quantity.Length //
 	InsideDiameter     quantity.Length //
 	Roughness          quantity.Length // for D-W
-	C                  float64         // for H-W; dimensionless by custom
+	C                  float64         // for H-W
 	MinorK             float64         // in velocity heads, dimensionless
 	Flow               quantity.Flow   //
 	KinematicViscosity quantity.Diffusivity

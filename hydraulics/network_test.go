@@ -263,6 +263,45 @@ func TestNetworkAgreesWithDelivery(t *testing.T) {
 	near(t, "gun pressure", float64(got.Pressure[3]), float64(want.GunPressure), 1e-6)
 }
 
+// A fine chord beside a wide line with next to no flow: slopes a million apart.
+func TestATrickleSettles(t *testing.T) {
+	n := Network{
+		Reservoirs: []Reservoir{{"R", 5}}, Junctions: []Junction{{Name: "a", Demand: 7.6e-9}},
+		Links: []Link{
+			{"wide", "R", "a", Pipe{Length: 1, Bore: 0.03, MinorK: 1, Law: HazenWilliams, C: 150}, false},
+			{"fine", "R", "a", Pipe{Length: 1, Bore: 0.004, MinorK: 1}, false},
+		},
+	}
+	s, err := n.Solve(water20)
+	if err != nil || !(math.Abs(float64(s.LinkFlow[0]+s.LinkFlow[1])-7.6e-9) <= 1e-12) {
+		t.Errorf("flows %v, %v", s.LinkFlow, err)
+	}
+}
+
+// Three guns behind one line that nearly runs them dry: whole Newton steps
+// swing for ever between guns open and shut.
+func TestGunsNearlyRunDrySettle(t *testing.T) {
+	pipe := func(length quantity.Length, mm, k float64) Pipe {
+		return Pipe{Length: length, Bore: quantity.Millimetres(mm), Roughness: plasticRoughness, MinorK: k}
+	}
+	n := Network{
+		Reservoirs: []Reservoir{{"R", 9.5}},
+		Junctions: []Junction{
+			{Name: "a", Elevation: 1, Demand: 1.953125e-05}, {Name: "b", Elevation: 0.5, Demand: 7.8125e-06, Outlet: 4.3920523057894155e-07},
+			{Name: "c", Elevation: 0.375, Demand: 3.90625e-06, Outlet: 4.3920523057894155e-07},
+			{Name: "d", Elevation: 0.125, Demand: 1.5625e-05, Outlet: 1.0980130764473539e-07},
+			{Name: "f", Elevation: 1, Demand: 2.294921875e-05}, {Name: "i", Elevation: 1, Demand: 3.90625e-06},
+		},
+		Links: []Link{
+			{"to a", "R", "a", pipe(1.5, 4.96875, 1.9375), false}, {"to b", "a", "b", pipe(1, 8, 1), false}, {"to c", "a", "c", pipe(1, 8, 1), false},
+			{"to d", "a", "d", pipe(1, 8, 1), false}, {"to f", "a", "f", pipe(1, 4, 1), false}, {"to i", "a", "i", pipe(1, 4, 1), false},
+		},
+	}
+	if _, err := n.Solve(water20); err != nil {
+		t.Error(err)
+	}
+}
+
 func TestACheckValveInANetworkLetsNothingBack(t *testing.T) {
 	valve := CheckValve{Cracking: quantity.PSI(1), Open: Kv(1)}
 	n := Network{

@@ -118,7 +118,7 @@ func (w *place) step(e *conduit, i, n int, back, pi float64) crossing {
 	m.osmotic = pi * (m.c - m.cp) * m.raise
 	w.q -= m.j * ds
 	w.salt -= m.js * ds
-	w.p = 2*(m.p) - w.p
+	w.p = 2*m.p - w.p
 	w.rise = m.j - w.j
 	w.j, w.js = m.j, m.js
 	return m

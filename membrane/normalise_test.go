@@ -35,8 +35,10 @@ func TestNormalisedFlowIsTheStandardsArithmetic(t *testing.T) {
 	standard := Condition{kPa(1000), kPa(100), kPa(50), kPa(60), kPa(1), quantity.Celsius(25)}
 	table := check.Ref(t, "testdata/ref/ro_normalised_flow.csv")
 	for _, row := range table.Rows {
-		actual := Condition{kPa(row.Number("Pf_kPa")), kPa(row.Number("dP_kPa")), kPa(row.Number("Pp_kPa")),
-			kPa(row.Number("pi_fb_kPa")), kPa(row.Number("pi_p_kPa")), quantity.Celsius(row.Number("T_C"))}
+		actual := Condition{
+			kPa(row.Number("Pf_kPa")), kPa(row.Number("dP_kPa")), kPa(row.Number("Pp_kPa")),
+			kPa(row.Number("pi_fb_kPa")), kPa(row.Number("pi_p_kPa")), quantity.Celsius(row.Number("T_C")),
+		}
 		tol := row.Number("tol_rel")
 		check.Within(t, float64(must[quantity.Pressure](t)(actual.NetDrivingPressure())), 1e3*row.Number("NDP_actual_kPa"), tol, table.Source())
 		check.Within(t, float64(must[quantity.Pressure](t)(standard.NetDrivingPressure())), 1e3*row.Number("NDP_std_kPa"), tol, table.Source())

@@ -24,8 +24,8 @@ func TestEverySliceObeysItsOwnPressures(t *testing.T) {
 func TestScaleSitsAtTheConcentrateEnd(t *testing.T) {
 	e, w := tapElement(t), New()
 	w.ScaledTail = 0.3
-	scaled := must[Result](t)(Train{Housings: []Housing{{e, w}}}.Run(tapStream(20), 0, 0))
-	fresh := must[Result](t)(Train{Housings: []Housing{{e, New()}}}.Run(tapStream(20), 0, 0))
+	scaled := must[Result](t)(Train{Housings: []Housing{{e, w}}}.Run(tapStream(20), 0, 20))
+	fresh := must[Result](t)(Train{Housings: []Housing{{e, New()}}}.Run(tapStream(20), 0, 20))
 	for i := range scaled.Profile {
 		ratio := float64(scaled.Profile[i].Flux / fresh.Profile[i].Flux)
 		if tail := i >= 14; tail != (ratio < 0.5) {
@@ -35,7 +35,7 @@ func TestScaleSitsAtTheConcentrateEnd(t *testing.T) {
 	// A tail that ends inside a slice moves flow smoothly.
 	at := func(share float64) float64 {
 		w.ScaledTail = quantity.Ratio(share)
-		return float64(must[Result](t)(Train{Housings: []Housing{{e, w}}}.Run(tapStream(20), 0, 0)).Permeate.Flow)
+		return float64(must[Result](t)(Train{Housings: []Housing{{e, w}}}.Run(tapStream(20), 0, 20)).Permeate.Flow)
 	}
 	near(t, "halfway", at(0.325), (at(0.3)+at(0.35))/2, 2e-3)
 }

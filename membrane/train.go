@@ -8,7 +8,7 @@ import (
 
 // DefaultSlices is how many slices an element's channel is cut into. Flow and
 // strength then differ by less than 0.1 % from those of a hundred times as many.
-const DefaultSlices = 20
+const DefaultSlices = 16
 
 // Housing is one pressure vessel with one element in it.
 type Housing struct {

@@ -33,13 +33,13 @@ func (e *NoFeedError) Hint() string {
 	return "a vented tank with a delivery pump instead of back-pressure, a lower tank, or a booster pump ahead of the membrane"
 }
 
-// Bounds of the search and how closely the two balances are met: far inside
-// what any gauge shows.
+// Bounds of the search and how closely the two balances are met: a thousand
+// times finer than any gauge shows.
 const (
-	leastFlow     = 1e-9 // m³/s
-	mostFlow      = 0.05 // m³/s
-	flowTolerance = 1e-12
-	relativeFlow  = 1e-9
+	leastFlow     = 1e-9  // m³/s
+	mostFlow      = 0.05  // m³/s
+	flowTolerance = 2e-11 // m³/s, about a millilitre in a day
+	relativeFlow  = 1e-7
 )
 
 // Operate returns where p settles under c: the feed flow at which the
@@ -72,6 +72,7 @@ type solver struct {
 	feed  membrane.Feed
 	err   error   // first error of a part during a search
 	last  float64 // permeate of the last trial, m³/s: the next one is near
+	slope float64 // of what the train makes less what was tried, by what was tried
 }
 
 func (p Plant) solver(c Conditions) (*solver, error) {
@@ -94,7 +95,7 @@ func (p Plant) solver(c Conditions) (*solver, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &solver{plant: p, at: c, fluid: hydraulics.Fluid{Density: density, Viscosity: viscosity}, feed: feed}
+	s := &solver{plant: p, at: c, fluid: hydraulics.Fluid{Density: density, Viscosity: viscosity}, feed: feed, slope: -1.1}
 	back, err := s.back(0)
 	if err != nil {
 		return nil, err
@@ -194,28 +195,27 @@ func (s *solver) split(q quantity.Flow) (permeate float64, concentrate quantity.
 	if permeate >= float64(q)*(1-1e-9) {
 		return 0, 0, true
 	}
-	excess(permeate) // leaves the concentrate's pressure of the answer
 	s.last = permeate
 	return permeate, concentrate, false
 }
 
 // agree finds the permeate flow that makes the back-pressure under which the
-// train makes that flow. The secant from the last answer almost always does;
-// the bracket is the certainty behind it.
+// train makes that flow. Newton's step from the last answer, with a slope that
+// the trials improve, almost always does; the bracket is the certainty behind
+// it.
 func (s *solver) agree(excess func(float64) float64, most float64) float64 {
-	x0 := min(s.last, most)
-	f0 := excess(x0)
-	x1 := min(max(x0+f0, 0), most)
+	x, slope := min(s.last, most), s.slope
+	f := excess(x)
 	for range 8 {
-		if s.err != nil || math.Abs(x1-x0) <= relativeFlow*x0+flowTolerance {
-			return x1
+		next := min(max(x-f/slope, 0), most)
+		if s.err != nil || math.Abs(next-x) <= relativeFlow*x+flowTolerance {
+			return next
 		}
-		f1 := excess(x1)
-		slope := (f1 - f0) / (x1 - x0)
-		if !(slope < -0.05) {
-			break
+		g := excess(next)
+		if found := (g - f) / (next - x); found < -0.05 {
+			slope, s.slope = found, found
 		}
-		x0, f0, x1 = x1, f1, min(max(x1-f1/slope, 0), most)
+		x, f = next, g
 	}
 	if excess(0) <= 0 {
 		return 0

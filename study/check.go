@@ -138,6 +138,8 @@ func (c *checking) months() (m Months) {
 	expected, err := c.base.profile.Days()
 	for month, first := 0, 0; month < 12; month++ {
 		m.PerDay[month] = c.base.monthly[month].Over(quantity.Days(1))
+		low, high := spread(c.looks, func(l *look) float64 { return float64(l.monthly[month].Over(quantity.Days(1))) }, float64(m.PerDay[month]))
+		m.Low[month], m.High[month] = quantity.Volume(low), quantity.Volume(high)
 		most := 0.0
 		for day := first; err == nil && day < first+int(days[month]) && day < len(expected); day++ {
 			most = max(most, expected[day])

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"unicode"
+	"unicode/utf8"
 
 	"rinsewright/cost"
 	"rinsewright/quantity"
@@ -27,6 +29,27 @@ func (t typed[Q]) Text(s quantity.System, loc quantity.Locale) string {
 func (t typed[Q]) Plain(s quantity.System) (float64, string) { return quantity.Plain(t.q, s) }
 
 func figure[Q quantity.Quantity](q Q) Figure { return typed[Q]{q} }
+
+// asTold shows a value in the words it came in, where it did.
+func asTold[Q quantity.Quantity](e quantity.Entry[Q], q Q) Figure {
+	if e.Typed == "" {
+		return figure(q)
+	}
+	return spoken[Q]{typed[Q]{q}, e.Typed}
+}
+
+type spoken[Q quantity.Quantity] struct {
+	typed[Q]
+	words string
+}
+
+func (s spoken[Q]) Text(quantity.System, quantity.Locale) string { return s.words }
+
+// capital begins a sentence.
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
+}
 
 // count is a plain number of things, such as starts a day.
 type count struct {

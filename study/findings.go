@@ -27,7 +27,9 @@ func (c *checking) findings(r *Checked) ([]Finding, error) {
 	add(c.chlorineFinding())
 	add(c.scalingFinding(r.Drain))
 	add(c.ironFinding())
+	add(c.softenerFinding())
 	add(c.gunFinding())
+	add(c.rinseFinding())
 	add(c.deliveryFinding())
 	add(c.contradictionFinding())
 	margins, err := c.marginFindings()
@@ -69,13 +71,13 @@ func (c *checking) resinFinding(r *Resin) (Finding, bool) {
 		f.Says = fmt.Sprintf("A bottle of resin lasts %s, not the %s that its label and the pen promise.", c.words(r.Days), c.words(r.LabelDays))
 	}
 	if len(r.Eats) > 0 {
-		f.Because = append(f.Because, fmt.Sprintf("%s takes %s of its places.", r.Eats[0].Name, text(c, r.Eats[0].Share)))
+		f.Because = append(f.Because, fmt.Sprintf("Of its places, %s takes %s.", r.Eats[0].Name, text(c, r.Eats[0].Share)))
 	}
 	if c.base.life.Shares.CO2 > 0.3 {
 		f.Because = append(f.Because, c.carbonDioxideReason())
 	}
 	if len(r.Changes) > 0 && r.Changes[0].Times > 1.5 {
-		f.Because = append(f.Because, fmt.Sprintf("With %s it would last %s: %s.", r.Changes[0].Name, c.words(r.Changes[0].Days), r.Changes[0].Note))
+		f.Because = append(f.Because, fmt.Sprintf("It would last %[2]s with %[1]s: %[3]s.", r.Changes[0].Name, c.words(r.Changes[0].Days), r.Changes[0].Note))
 	}
 	return f, true
 }
@@ -101,7 +103,7 @@ func (c *checking) backPressureFinding() (Finding, bool) {
 	if l.store.back < quantity.PSI(5) {
 		return Finding{}, false
 	}
-	free, err := l.rig.plant.Operate(plant.Conditions{Feed: l.raw.Water})
+	free, err := l.rig.plant.Operate(plant.Conditions{Feed: l.feed})
 	if err != nil {
 		return Finding{}, false
 	}

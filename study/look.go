@@ -20,6 +20,7 @@ import (
 // doubts of everything that was read or assumed.
 type look struct {
 	raw     water.Completion
+	feed    water.Water // raw water, softened where a softener hangs
 	rig     rig
 	store   store
 	profile demand.Profile
@@ -46,6 +47,9 @@ type look struct {
 	chlorine  bool
 	contact   []carbon.Contact
 	clock     carbon.Account
+
+	softening *softening
+	dried     dried
 
 	delivery hydraulics.DeliveryPoint
 	alone    hydraulics.DeliveryPoint
@@ -80,6 +84,7 @@ func lookAt(ctx context.Context, s *site.Site, d drawn, n *notes, seed uint64, c
 		do   func() error
 	}{
 		{"raw water", func() error { return l.takeWater(s, d, n, c) }},
+		{"softener", func() error { return l.soften(s, n) }},
 		{"demand", func() error { return l.takeDemand(s, d, n) }},
 		{"rig", func() (err error) { l.rig, err = rigOf(s, d, n); return err }},
 		{"tank", func() (err error) { l.store, err = storeOf(s, l, n); return err }},
@@ -89,6 +94,7 @@ func lookAt(ctx context.Context, s *site.Site, d drawn, n *notes, seed uint64, c
 		{"resin", func() error { return l.resinLife(s) }},
 		{"chlorine", func() error { return l.chlorineClock(s, n) }},
 		{"delivery", func() error { return l.deliver(s, n) }},
+		{"rinse", func() error { return l.residue(s) }},
 	}
 	for _, step := range steps {
 		if err := step.do(); err != nil {
@@ -221,14 +227,14 @@ func monthTemperature(month int, cold, warm quantity.Temperature) quantity.Tempe
 
 func (l *look) operate(s *site.Site, n *notes) (err error) {
 	back := l.store.back
-	if l.today, err = l.rig.plant.Operate(plant.Conditions{Feed: l.raw.Water, TankPressure: back}); err != nil {
+	if l.today, err = l.rig.plant.Operate(plant.Conditions{Feed: l.feed, TankPressure: back}); err != nil {
 		return err
 	}
 	cold, warm := l.coldAndWarm(s, n)
-	l.coldest, l.cold = l.rig.plant.Operate(plant.Conditions{Feed: l.raw.Water.At(cold), TankPressure: back})
+	l.coldest, l.cold = l.rig.plant.Operate(plant.Conditions{Feed: l.feed.At(cold), TankPressure: back})
 	for month := range l.monthly {
 		at := monthTemperature(month, cold, warm)
-		point, err := l.rig.plant.Operate(plant.Conditions{Feed: l.raw.Water.At(at), TankPressure: back})
+		point, err := l.rig.plant.Operate(plant.Conditions{Feed: l.feed.At(at), TankPressure: back})
 		if err == nil { // a month too cold to make anything makes nothing
 			l.monthly[month] = point.Membrane.Permeate.Flow
 		}

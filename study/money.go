@@ -33,6 +33,12 @@ func (c *checking) useOf(l *look) cost.Use {
 		Energy:         c.energy(l),
 	}
 	u.Drain = u.Feed - made
+	if l.softening != nil {
+		runs := float64(u.Feed) / float64(l.softening.cycle.Water)
+		u.Salt = quantity.Mass(runs * float64(l.softening.cycle.Salt))
+		waste := l.softening.cycle.Waste * quantity.Volume(runs)
+		u.Feed, u.Drain = u.Feed+waste, u.Drain+waste
+	}
 	if c.site.Rig.Carbon != nil {
 		u.CarbonChanges = carbonChangesPerYear
 	}
@@ -68,7 +74,7 @@ func pricesOf(p cost.Prices, n *notes) cost.Prices {
 		entry       *cost.Entry
 		replacement cost.Entry
 	}{
-		{"water per m³", &p.Water, d.Water}, {"sewer per m³", &p.Sewer, d.Sewer}, {"power per kWh", &p.Power, d.Power},
+		{"water per m³", &p.Water, d.Water}, {"sewer per m³", &p.Sewer, d.Sewer}, {"power per kWh", &p.Power, d.Power}, {"salt per kg", &p.Salt, d.Salt},
 		{"resin per litre", &p.Resin, d.Resin}, {"filter cartridge", &p.Filter, d.Filter}, {"change of carbon", &p.Carbon, d.Carbon},
 		{"element", &p.Membrane, d.Membrane}, {"hour of labour", &p.Labour, d.Labour}, {"travel for a visit", &p.Visit, d.Visit},
 	} {

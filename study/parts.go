@@ -172,10 +172,7 @@ func pumpOf(p *site.Pump, name string, flow quantity.Flow, rise quantity.Pressur
 
 func filtersOf(filters []site.Filter, d drawn, n *notes) (parts []plant.Part) {
 	for i, f := range filters {
-		name := "filter"
-		if f.Rating.Known {
-			name = quantity.FormatLocale(f.Rating.Value, quantity.SI, n.locale) + " filter"
-		}
+		name := filterName(f)
 		clean := hydraulics.Filter{
 			Rating:     f.Rating.Or(quantity.Length(5e-6)),
 			CleanDrop:  or(n, f.Drop, quantity.PSI(1.5), fmt.Sprintf("pressure drop of filter %d", i+1), "two gauge readings across it while running"),
@@ -186,6 +183,15 @@ func filtersOf(filters []site.Filter, d drawn, n *notes) (parts []plant.Part) {
 		parts = append(parts, plant.Part{Name: name, Resistance: clean})
 	}
 	return parts
+}
+
+// filterName is a filter by its pore size, which the trade tells in
+// micrometres everywhere.
+func filterName(f site.Filter) string {
+	if !f.Rating.Known {
+		return "filter"
+	}
+	return fmt.Sprintf("%.3g µm filter", float64(f.Rating.Value)*1e6)
 }
 
 func carbonOf(c *site.Carbon, n *notes) (*carbon.Bed, error) {

@@ -16,6 +16,9 @@ func (c *checking) path(r *Checked) []Station {
 	if c.base.rig.carbon != nil {
 		stations = append(stations, c.carbonStation())
 	}
+	if c.base.softening != nil {
+		stations = append(stations, c.softenerStation())
+	}
 	if c.site.Rig.Booster != nil {
 		stations = append(stations, Station{Kind: "booster pump", Name: "Booster", Left: -1, State: Fine,
 			Above: []Fact{{Label: "feed", Figure: figure(c.base.today.Feed.Pressure)}}})
@@ -73,11 +76,7 @@ func (c *checking) tapStation() Station {
 
 func (c *checking) filterStations() (all []Station) {
 	for i, f := range c.site.Rig.Filters {
-		name := "Filter"
-		if f.Rating.Known {
-			name = text(c, f.Rating.Value) + " filter"
-		}
-		s := Station{Kind: "filter", Name: name, Left: -1, State: NotKnown, Word: "no change date"}
+		s := Station{Kind: "filter", Name: capital(filterName(f)), Left: -1, State: NotKnown, Word: "no change date"}
 		if i < len(c.base.today.FeedLosses) {
 			s.Above = []Fact{{"takes", figure(c.base.today.FeedLosses[i].Drop), false}}
 		}
@@ -101,6 +100,16 @@ func (c *checking) carbonStation() Station {
 	}
 	if c.site.Rig.Carbon.Passed.Known {
 		s.Left = 1 - float64(c.base.rig.carbonUsed)
+	}
+	return s
+}
+
+func (c *checking) softenerStation() Station {
+	cycle := c.base.softening.cycle
+	s := Station{Kind: "softener", Name: "Softener", Left: -1, State: Fine,
+		Above: []Fact{{"leaks", figure(cycle.Leak), false}}, Below: []Fact{{"each run", figure(cycle.Water), false}}}
+	if f, ok := c.softenerFinding(); ok {
+		s.State = f.State
 	}
 	return s
 }
@@ -142,7 +151,7 @@ func (c *checking) resinStations(r *Checked) (all []Station) {
 				s.Kind = "resin lag"
 			}
 		}
-		s.Above = []Fact{{"", figure(bed.Volume), false}, {"", figure(c.base.polished.at25), false}}
+		s.Above = []Fact{{"", asTold(c.site.Rig.Resin[i].Volume, bed.Volume), false}, {"", figure(c.base.polished.at25), false}}
 		if sample, ok := sampleAt(c.site, "polished"); ok && i == len(c.base.rig.beds)-1 && sample.Strength.Known() {
 			s.Above = append(s.Above, Fact{"read", readStrength(sample.Strength), true})
 		}
@@ -184,6 +193,9 @@ func (c *checking) gunStation(r *Checked) Station {
 	l := c.base
 	s := Station{Kind: "gun", Name: "Guns", Left: -1, State: Fine, Strength: l.gun.at25,
 		Above: []Fact{{"each", figure(l.delivery.GunFlow), false}, {"", figure(l.gun.at25), false}}}
+	if l.dried.known {
+		s.Below = append(s.Below, Fact{"leaves", perArea{l.dried.left}, false})
+	}
 	for _, p := range r.Promises {
 		if p.Name == "cost_per_rinse" {
 			s.Below = append(s.Below, Fact{"a rinse costs", p.Band.Value, false})

@@ -2,7 +2,6 @@ package study
 
 import (
 	"math"
-	"slices"
 
 	"rinsewright/demand"
 	"rinsewright/quantity"
@@ -116,17 +115,7 @@ func (c *checking) promises() (all []Promise) {
 
 // band is the 5 to 95 % range over the looks. It always holds the value told.
 func (c *checking) band(p promised, value float64) (low, high float64) {
-	var xs []float64
-	for _, l := range c.looks {
-		if x := p.of(c, l); !math.IsNaN(x) {
-			xs = append(xs, x)
-		}
-	}
-	if len(xs) == 0 {
-		return value, value
-	}
-	slices.Sort(xs)
-	return min(quantile(xs, 0.05), value), max(quantile(xs, 0.95), value)
+	return spread(c.looks, func(l *look) float64 { return p.of(c, l) }, value)
 }
 
 // quantile interpolates in sorted xs.

@@ -118,8 +118,9 @@ type Change struct {
 
 // Months is the make-up through the year.
 type Months struct {
-	PerDay [12]quantity.Volume // that the membrane can make in a day
-	Needed [12]quantity.Volume // that the guns ask for on a busy day
+	PerDay    [12]quantity.Volume // that the membrane can make in a day
+	Low, High [12]quantity.Volume // its 5 to 95 % band
+	Needed    [12]quantity.Volume // that the guns ask for on a busy day
 }
 
 // Cost is one line of the yearly cost.

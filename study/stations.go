@@ -124,12 +124,12 @@ func (l *look) creepLoad() (quantity.EquivConc, error) {
 		return 0, nil
 	}
 	idle := quantity.Time((365*86400 - float64(l.year.Running)) / starts)
-	feed, permeate := l.raw.Water.DissolvedSolids(), l.permeate.water.DissolvedSolids()
+	feed, permeate := l.feed.DissolvedSolids(), l.permeate.water.DissolvedSolids()
 	creep, err := l.rig.plant.Train.Creep(max(idle, 0), feed, min(permeate, feed), l.raw.Water.Temperature)
 	if err != nil {
 		return 0, err
 	}
-	perMass := ionsPerMass(l.raw.Water)
+	perMass := ionsPerMass(l.feed)
 	excess := quantity.EquivConc(float64(creep.First-creep.Steady) * perMass)
 	slug := min(creep.HoldUp, made/quantity.Volume(starts))
 	return resin.Starts{Slug: slug, Excess: excess, Count: starts, Water: made}.Creep()

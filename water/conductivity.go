@@ -123,6 +123,12 @@ func conductancesAt(c, i float64) (all [nConductances]float64) {
 	return all
 }
 
+// ConductivityDoubt is half the width of the band (5 to 95 %) to carry beside a
+// conductivity that was computed from a full analysis, as a share: the
+// deviations from the reference code and from measured groundwaters, which fall on
+// either side. Source: [SpeciationTable], [Stuyfzand1987].
+const ConductivityDoubt quantity.Ratio = 0.05
+
 // Conductivity returns the electrical conductivity of s at its own temperature:
 //
 //	κ = Σ λ_i(t, I) c_i

@@ -190,6 +190,16 @@ var reactions = [nFormed]reaction{
 	sMnF:     {"MnF+", 1, int(Manganese), int(Fluoride), 1, 1, 0, noReaction, vantHoff(0.84, 0), sized(5, 0), "read"},
 }
 
+// EachConstant calls visit with every reaction's product, its log10 K at 25 °C (a number) as
+// written in the compilation, and where constant and activity rule come from.
+func EachConstant(visit func(formula string, log10K float64, source string)) {
+	p := powersOf(reference25)
+	for f := range nFormed {
+		r := &reactions[f]
+		visit(r.formula, r.k.log10K(&p), r.description)
+	}
+}
+
 // alkalinityOf is how much a species adds to alkalinity: the hydrogen ions it
 // takes up on the way to CO2, H4SiO4, H3BO3, NH4+, H2PO4-, SO4-2 and F-.
 func (r *reaction) alkalinityOf() int {

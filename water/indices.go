@@ -111,8 +111,8 @@ func StiffDavis(w Water, pH float64) (float64, error) {
 //
 // Source: [StandardMethods4500CO2] formula for 25 °C and no salt. It takes all
 // alkalinity for bicarbonate, and one dissociation constant for every
-// temperature and strength: too low in cold water (by a fifth at 10 °C) and too low
-// in salty water; [WithPH] does better. The error wraps [ErrRange] unless 4.5 ≤ pH
+// temperature and strength: too low in cold water (by a fifth at 10 °C) and too
+// high in salty water; [WithPH] does better. The error wraps [ErrRange] unless 4.5 ≤ pH
 // ≤ 9 and alkalinity is 0 to 10 000 mg/L.
 func FreeCO2FromPHAlkalinity(pH float64, alkalinity quantity.CaCO3Conc) (quantity.MassConc, error) {
 	const operation = "free CO2"

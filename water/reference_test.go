@@ -10,25 +10,34 @@ import (
 	"rinsewright/quantity"
 )
 
-// analysed reads the waters of the reference table.
-func analysed(t testing.TB) map[string]Water {
+// analyses reads the analyses of the reference table.
+func analyses(t testing.TB) map[string]Analysis {
 	t.Helper()
 	columns := map[Component]string{Calcium: "Ca_mgL", Magnesium: "Mg_mgL", Sodium: "Na_mgL", Potassium: "K_mgL", Barium: "Ba_mgL",
 		Strontium: "Sr_mgL", Iron: "Fe2_mgL", Ammonia: "NH4_mgL", Chloride: "Cl_mgL", Sulphate: "SO4_mgL", Nitrate: "NO3_mgL",
 		Fluoride: "F_mgL", Boron: "B_mgL", Silica: "SiO2_mgL"}
-	all := map[string]Water{}
+	all := map[string]Analysis{}
 	for _, r := range check.Ref(t, "testdata/ref/waters.csv").Rows {
-		var w Water
+		a := Analysis{PH: r.Number("pH"), Temperature: quantity.Celsius(r.Number("temp_C")),
+			Alkalinity: quantity.MilligramsPerLitreCaCO3(r.Number("alk_mgL_CaCO3"))}
 		for c, column := range columns {
-			w.Total[c] = c.Molar(quantity.MilligramsPerLitre(r.Number(column)))
+			a.Mass[c] = quantity.MilligramsPerLitre(r.Number(column))
 		}
-		w.Alkalinity = quantity.MilligramsPerLitreCaCO3(r.Number("alk_mgL_CaCO3")).Equivalents()
-		w.Temperature = quantity.Celsius(r.Number("temp_C"))
-		w, _, err := WithPH(w, r.Number("pH"))
+		all[r.Text("id")] = a
+	}
+	return all
+}
+
+// analysed reads the waters of the reference table.
+func analysed(t testing.TB) map[string]Water {
+	t.Helper()
+	all := map[string]Water{}
+	for id, a := range analyses(t) {
+		w, _, err := a.Water()
 		if err != nil {
-			t.Fatalf("%s: %v", r.Text("id"), err)
+			t.Fatalf("%s: %v", id, err)
 		}
-		all[r.Text("id")] = w
+		all[id] = w
 	}
 	return all
 }
@@ -59,40 +68,34 @@ func (d spread) log(t testing.TB, title string) {
 var indexColumns = map[string]Mineral{"SI_calcite": Calcite, "SI_aragonite": Aragonite, "SI_gypsum": Gypsum, "SI_barite": Barite,
 	"SI_celestite": Celestite, "SI_fluorite": Fluorite, "SI_SiO2a": AmorphousSilica, "SI_brucite": Brucite}
 
-var indexTolerance = map[Mineral]float64{Barite: 0.05, Brucite: 0.06}
+// The goal is 0.03 (barite 0.05, brucite 0.06); the tests hold what is reached,
+// so that a wrong digit shows.
+const indexTolerance = 0.004
 
 // compareSolution holds s against a row of a reference table.
 func compareSolution(t *testing.T, d spread, r check.TableRow, s Solution, source string) {
 	t.Helper()
 	d.add("pH", s.PH-r.Number("pH"))
-	check.Near(t, s.PH, r.Number("pH"), 0.02, source)
+	check.Near(t, s.PH, r.Number("pH"), 0.003, source)
 	d.add("ionic strength rel", s.IonicStrength/r.Number("ionic_strength_molkgw")-1)
-	check.Within(t, s.IonicStrength, r.Number("ionic_strength_molkgw"), 0.01, source)
+	check.Within(t, s.IonicStrength, r.Number("ionic_strength_molkgw"), 0.001, source)
 	for column, got := range map[string]float64{"CO2aq_molkgw": s.Molality(s.CO2()), "HCO3_molkgw": s.Molality(s.Bicarbonate()),
 		"CO3_molkgw": s.Molality(s.Carbonate()), "C4_total_molkgw": s.MolalityOf(Carbon), "alkalinity_eqkgw": s.MolalityOfAlkalinity()} {
 		d.add(column+" rel", got/r.Number(column)-1)
-		if math.Abs(got/r.Number(column)-1) > 0.03 {
-			t.Errorf("%s: got %.5g want %.5g (%s)", column, got, r.Number(column), source)
-		}
+		check.Within(t, got, r.Number(column), 0.005, source)
 	}
 	for column, mineral := range indexColumns {
 		text := r.Text(column)
 		if text == "" || r.Number(column) < -90 {
 			continue
 		}
-		tol := 0.03
-		if x, ok := indexTolerance[mineral]; ok {
-			tol = x
-		}
 		got := s.SaturationIndex(mineral)
 		d.add(column, got-r.Number(column))
-		if math.Abs(got-r.Number(column)) > tol {
-			t.Errorf("%s: got %.4f want %.4f (%s)", column, got, r.Number(column), source)
-		}
+		check.Near(t, got, r.Number(column), indexTolerance, source)
 	}
 	logP := math.Log10(float64(s.CO2Pressure()) / 101325)
 	d.add("logPCO2", logP-r.Number("logPCO2"))
-	check.Near(t, logP, r.Number("logPCO2"), 0.02, source)
+	check.Near(t, logP, r.Number("logPCO2"), 0.004, source)
 }
 
 func TestSpeciationAgreesWithTheReferenceCode(t *testing.T) {
@@ -167,7 +170,7 @@ func TestPermeatesAgreeWithTheReferenceCode(t *testing.T) {
 				t.Fatal(err)
 			}
 			d.add("pH", s.PH-r.Number("pH"))
-			check.Near(t, s.PH, r.Number("pH"), 0.02, table.Source())
+			check.Near(t, s.PH, r.Number("pH"), 0.003, table.Source())
 			d.add("steps", float64(s.Steps()))
 		})
 	}
@@ -232,4 +235,46 @@ func BenchmarkEquilibrate(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+func TestAcidConstantsAreTheTextbookOnes(t *testing.T) {
+	p := powersOf(reference25)
+	const textbook = "from memory, unverified: acid constants at 25 °C as textbooks print them"
+	for name, row := range map[string]struct{ got, want float64 }{
+		"carbonic, second":       {reactions[sHCO3].k.log10K(&p), 10.33},
+		"carbonic, first":        {reactions[sCO2].k.log10K(&p) - reactions[sHCO3].k.log10K(&p), 6.35},
+		"phosphoric 1":           {reactions[sH3PO4].k.log10K(&p) - reactions[sH2PO4].k.log10K(&p), 2.15},
+		"phosphoric 2":           {reactions[sH2PO4].k.log10K(&p) - reactions[sHPO4].k.log10K(&p), 7.20},
+		"phosphoric 3":           {reactions[sHPO4].k.log10K(&p), 12.35},
+		"boric":                  {-reactions[sH2BO3].k.log10K(&p), 9.24},
+		"ammonium":               {-reactions[sNH3].k.log10K(&p), 9.25},
+		"silicic":                {-reactions[sH3SiO4].k.log10K(&p), 9.83},
+		"hydrofluoric":           {reactions[sHF].k.log10K(&p), 3.17},
+		"bisulphate":             {reactions[sHSO4].k.log10K(&p), 1.99},
+		"water":                  {-reactions[sOH].k.log10K(&p), 13.995},
+		"ferrous carbonate pair": {reactions[sFeCO3].k.log10K(&p), 4.38},
+	} {
+		t.Run(name, func(t *testing.T) { check.Near(t, row.got, row.want, 0.03, textbook) })
+	}
+}
+
+func TestDaviesAtATenth(t *testing.T) {
+	d := slopesAt(reference25)
+	rule := davies()
+	check.Near(t, math.Pow(10, d.log10Gamma(&rule, 1, 0.1, math.Sqrt(0.1))), 0.781, 0.002, "from memory, unverified: Davies coefficient of a univalent ion at 0.1 mol/kg")
+	check.Near(t, math.Pow(10, d.log10Gamma(&rule, 2, 0.1, math.Sqrt(0.1))), 0.372, 0.003, "from memory, unverified: Davies coefficient of a divalent ion at 0.1 mol/kg")
+}
+
+func TestHydroxyapatiteIsItsReaction(t *testing.T) {
+	w := analysed(t)["W011"].At(reference25)
+	w.Total[Phosphate] = 0.01
+	w.Alkalinity -= 0.01
+	s, err := Equilibrate(w)
+	if err != nil {
+		t.Fatal(err)
+	}
+	hpo4 := s.species[sHPO4] * math.Pow(10, s.log10GammaFormed(sHPO4))
+	calcium := s.free[Calcium] * s.ActivityCoefficient(Calcium)
+	want := 5*math.Log10(calcium) + 3*math.Log10(hpo4) + 4*s.PH + 3.421 // Ca5(PO4)3OH + 4 H = 5 Ca + 3 HPO4 + H2O
+	check.Near(t, s.SaturationIndex(Hydroxyapatite), want, 0.001, "reference code: reaction and constant of phreeqc.dat, log K -3.421 at 25 °C")
 }

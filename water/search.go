@@ -19,7 +19,6 @@ type search struct {
 	lnGamma  [nBasis]float64
 	lnConst  [nFormed]float64 // ln K with activity coefficients
 	strength float64
-	drift    float64         // last change of strength
 	moved    [nBasis]float64 // last change of lnFree
 	lnHenry  float64
 	s        *Solution

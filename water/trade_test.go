@@ -192,6 +192,40 @@ func TestDescriptionsFollowTheContract(t *testing.T) {
 	}
 }
 
+func TestDoorsGiveTheReferenceTables(t *testing.T) {
+	all := analyses(t)
+	blends := check.Ref(t, "testdata/ref/blends.csv")
+	for _, r := range blends.Rows {
+		d, err := DescribeBlend(all[r.Text("water_a")], all[r.Text("water_b")], quantity.Ratio(r.Number("fraction_a_by_water_mass")))
+		if err != nil {
+			t.Fatal(err)
+		}
+		check.Near(t, d.Solution.PH, r.Number("pH"), 0.003, blends.Source())
+		check.Near(t, d.Index[Calcite], r.Number("SI_calcite"), 0.003, blends.Source())
+	}
+	calcite := check.Ref(t, "testdata/ref/calcite_equilibrium.csv")
+	for _, r := range calcite.Rows {
+		d, settled, err := DescribeCalcite(all[r.Text("id")], r.Number("concentration_factor_watermass"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := r.Number("calcite_precipitated_mg_per_kg_final_water")
+		check.Near(t, settled.Mass.MilligramsPerLitre()/float64(d.Solution.WaterContent())*1000, want, 0.005*math.Abs(want)+0.2, calcite.Source())
+	}
+	permeate := check.Ref(t, "testdata/ref/permeate.csv")
+	for _, r := range permeate.Rows {
+		d, err := DescribePermeate(Recipe{SodiumChloride: quantity.MilligramsPerLitre(r.Number("NaCl_mgL")), SodiumBicarbonate: quantity.MilligramsPerLitre(r.Number("NaHCO3_mgL")),
+			CarbonDioxide: quantity.MilligramsPerLitre(r.Number("CO2_added_mgL_as_CO2")), Calcium: quantity.MilligramsPerLitre(r.Number("Ca_as_CaCl2_mgL_Ca")),
+			Silica: quantity.MilligramsPerLitre(r.Number("SiO2_mgL")), Temperature: quantity.Celsius(r.Number("temp_C"))})
+		if err != nil {
+			t.Fatal(err)
+		}
+		check.Near(t, d.Solution.PH, r.Number("pH"), 0.003, permeate.Source())
+		check.Within(t, d.Solution.IonicStrength, r.Number("ionic_strength_molkgw"), 0.001, permeate.Source())
+		check.Near(t, CarbonDioxideMass(d.Solution.CO2()).MilligramsPerLitre(), r.Number("CO2aq_mgL"), 0.005*r.Number("CO2aq_mgL")+1e-4, permeate.Source())
+	}
+}
+
 // The saturation pH of the short-form example, and how far it is from pH 7.5.
 func ExampleLangelierPH() {
 	pHs, _ := LangelierPH(quantity.MilligramsPerLitre(320), quantity.Celsius(25),

@@ -56,6 +56,24 @@ var edges = map[edge]string{
 	{"internal/sitefile", "water"}:    "a sample's readings, scales and methods are words of the file",
 	{"internal/sitefile", "cost"}:     "prices are words of the file",
 
+	{"internal/paper", "study"}:          "a paper shows what study found and computes nothing",
+	{"internal/paper", "internal/scene"}: "the path is drawn on the page as everywhere",
+	{"internal/paper", "quantity"}:       "prints in the reader's units",
+	{"internal/paper", "working"}:        "the appendix opens every number",
+
+	{"internal/cli", "study"}:             "each verb shows one of its results",
+	{"internal/cli", "internal/sitefile"}: "reads the file that a person names, and writes the survey's",
+	{"internal/cli", "internal/paper"}:    "writes the page of a check",
+	{"internal/cli", "quantity"}:          "prints and reads in the person's units",
+	{"internal/cli", "working"}:           "opens a number on the terminal",
+	{"internal/cli", "water"}:             "doors of calc: one station, no site",
+	{"internal/cli", "membrane"}:          "doors of calc: one station, no site",
+	{"internal/cli", "hydraulics"}:        "doors of calc: one station, no site",
+	{"internal/cli", "plant"}:             "door of calc: a rig told by its parts, no site",
+
+	{"cmd/rinsewright", "internal/cli"}:   "the program is this face, wired to the machine",
+	{"cmd/rinsewright", "testdata/sites"}: "the demo needs no file",
+
 	{"internal/check/validation", "internal/check"}: "lists the tables and comparisons that the helpers read and record",
 }
 

@@ -23,7 +23,7 @@ var rows = []row{
 	{rooms: []string{"site", "service", "faults"}, why: "one installation over the years"},
 	{rooms: []string{"sizing"}, why: "searches candidate plants"},
 	{rooms: []string{"study"}, why: "site in, result out: what every face shows"},
-	{rooms: []string{"internal/sitefile", "internal/scene", "internal/paper"}, why: "files, drawings and documents"},
+	{rooms: []string{"internal/sitefile", "internal/scene", "internal/paper", "testdata/sites"}, why: "files, drawings and documents; the example sites"},
 	{rooms: []string{"internal/store"}, why: "what is kept"},
 	{rooms: []string{"internal/cli", "internal/web"}, apart: true, why: "two faces of one study"},
 	{rooms: []string{"cmd"}, apart: true, why: "the only place that picks implementations"},
@@ -36,8 +36,8 @@ const lastEngineRow = 7
 var testRooms = map[string]bool{"internal/arch": true, "internal/check": true, "internal/check/validation": true}
 
 // testsMayRead are rooms that a test file of any row may import: the example
-// sites of testdata/sites are read through internal/sitefile.
-var testsMayRead = map[string]bool{"internal/sitefile": true}
+// sites, and what reads them.
+var testsMayRead = map[string]bool{"internal/sitefile": true, "testdata/sites": true}
 
 // rowOf returns the row of a package folder and the room it belongs to.
 func rowOf(dir string) (n int, name string, ok bool) {

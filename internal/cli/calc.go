@@ -8,8 +8,6 @@ import (
 	"os"
 	"slices"
 	"strings"
-
-	"rinsewright/water"
 )
 
 // CalcCommand computes one station for rows of CSV or JSON. The doors it has
@@ -43,7 +41,7 @@ type calcSetting struct {
 	ctx         context.Context
 	friction    string
 	equilibrium string
-	waters      map[string]water.Analysis
+	waters      map[string]namedWater
 }
 
 // Run lists, or computes every row.

@@ -39,13 +39,14 @@ type calcColumn struct {
 	needed   bool
 	low      float64 // bounds of a number, both included
 	high     float64
+	whole    bool   // numbers without fraction only
 	standard string // what an empty field stands for; empty when for nothing
 }
 
 // label is a column of any text.
 func label(name, about string) calcColumn { return calcColumn{name: name, about: about, text: true} }
 
-// choice is a column of a few words; a first word of "" has no standard.
+// choice is a column of a few words; with no standard one of them is needed.
 func choice(name, about, standard string, words ...string) calcColumn {
 	return calcColumn{name: name, about: about, text: true, words: words, standard: standard, needed: standard == ""}
 }
@@ -58,6 +59,12 @@ func need(name, unit, about string, low, high float64) calcColumn {
 // may is a number that a row may leave empty; standard is then taken, if any.
 func may(name, unit, about string, low, high float64, standard string) calcColumn {
 	return calcColumn{name: name, unit: unit, about: about, low: low, high: high, standard: standard}
+}
+
+// counted is a column of whole numbers.
+func counted(c calcColumn) calcColumn {
+	c.whole = true
+	return c
 }
 
 // gives is a result.
@@ -132,7 +139,7 @@ func (c calcColumn) take(row calcRow, text string) error {
 		return nil
 	}
 	x, err := quantity.ParseNumber(text, quantity.Locale{})
-	if err != nil || !(c.low <= x && x <= c.high) {
+	if err != nil || !(c.low <= x && x <= c.high) || c.whole && x != math.Trunc(x) {
 		return fmt.Errorf("%s: read %q, wanted %s", c.name, text, c.wanted())
 	}
 	row.numbers[c.name] = x
@@ -150,6 +157,9 @@ func (c calcColumn) wanted() string {
 		return strings.Join(quoted, " or ")
 	case c.text:
 		return "text"
+	}
+	if c.whole {
+		return "a whole number, " + c.span()
 	}
 	return "a number, " + c.span()
 }

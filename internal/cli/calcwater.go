@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"rinsewright/quantity"
 	"rinsewright/water"
@@ -217,13 +218,13 @@ var blendDoor = calcDoor{
 	inputs:  []calcColumn{may("temp_C", "°C", "temperature; empty is what mixing gives", coldest, warmest, "")},
 	results: describedColumns,
 	compute: func(s calcSetting, r calcRow) (calcAnswer, error) {
-		a, known := s.waters[r.text("water_a")]
-		if !known {
-			return nil, fmt.Errorf("water_a: read %q, wanted the id of a row of the waters that could be read", r.text("water_a"))
+		a, err := s.waterNamed("water_a", r)
+		if err != nil {
+			return nil, err
 		}
-		b, known := s.waters[r.text("water_b")]
-		if !known {
-			return nil, fmt.Errorf("water_b: read %q, wanted the id of a row of the waters that could be read", r.text("water_b"))
+		b, err := s.waterNamed("water_b", r)
+		if err != nil {
+			return nil, err
 		}
 		share := quantity.Ratio(r.number("fraction_a_by_water_mass"))
 		if !r.has("temp_C") {
@@ -232,6 +233,24 @@ var blendDoor = calcDoor{
 		}
 		return blendedAt(a, b, share, quantity.Celsius(r.number("temp_C")))
 	},
+}
+
+// namedWater is a row of the waters, or why it could not be read.
+type namedWater struct {
+	analysis water.Analysis
+	problem  error
+}
+
+// waterNamed returns the water whose id stands in a column.
+func (s calcSetting) waterNamed(column string, r calcRow) (water.Analysis, error) {
+	w, known := s.waters[r.text(column)]
+	if !known {
+		return w.analysis, fmt.Errorf("%s: read %q, wanted an id of the waters", column, r.text(column))
+	}
+	if w.problem != nil {
+		return w.analysis, fmt.Errorf("%s: water %q: %w", column, r.text(column), w.problem)
+	}
+	return w.analysis, nil
 }
 
 func blendedAt(a, b water.Analysis, share quantity.Ratio, t quantity.Temperature) (calcAnswer, error) {
@@ -247,9 +266,8 @@ func blendedAt(a, b water.Analysis, share quantity.Ratio, t quantity.Temperature
 	return describedOr(d, err)
 }
 
-// readWaters reads the waters that blend mixes. A row that cannot be read is a
-// water that cannot be named; two of one id are refused.
-func readWaters(file string) (map[string]water.Analysis, error) {
+// readWaters reads the waters that blend mixes; two of one id are refused.
+func readWaters(file string) (map[string]namedWater, error) {
 	f, err := os.Open(file)
 	if err != nil {
 		return nil, fmt.Errorf("waters: %w", err)
@@ -259,7 +277,7 @@ func readWaters(file string) (map[string]water.Analysis, error) {
 	if err != nil {
 		return nil, fmt.Errorf("waters in %s: %w", file, err)
 	}
-	waters := map[string]water.Analysis{}
+	waters := map[string]namedWater{}
 	for {
 		record, err := reader.next()
 		if err == io.EOF {
@@ -268,15 +286,12 @@ func readWaters(file string) (map[string]water.Analysis, error) {
 		if err != nil {
 			return nil, fmt.Errorf("waters in %s: %w", file, err)
 		}
-		row, err := waterDoor.read(record)
-		if err != nil {
-			continue
-		}
-		id := row.text("id")
+		id := strings.TrimSpace(record.fields["id"])
 		if _, twice := waters[id]; twice {
 			return nil, fmt.Errorf("waters in %s: id %q stands twice", file, id)
 		}
-		waters[id] = analysisOf(row)
+		row, err := waterDoor.read(record)
+		waters[id] = namedWater{analysisOf(row), err}
 	}
 }
 

@@ -97,7 +97,7 @@ func (p page) view() (view, error) {
 	}
 	var err error
 	path := p.path()
-	if v.Wide, err = draw(path, scene.Style{Layout: scene.Wide, Gallons: p.gallons(), LinkBase: "#"}, "wide"); err != nil {
+	if v.Wide, err = draw(path, scene.Style{Layout: scene.Wide, Gallons: p.gallons()}, "wide"); err != nil {
 		return v, err
 	}
 	if v.Narrow, err = draw(path, scene.Style{Layout: scene.Narrow, Gallons: p.gallons()}, "narrow"); err != nil {
@@ -148,7 +148,7 @@ var states = map[study.State]scene.State{study.Fine: scene.Fine, study.Due: scen
 
 func (p page) path() scene.Path {
 	c := p.checked
-	path := scene.Path{Title: c.Site.Name, Subtitle: "read and computed above, promised and due below"}
+	path := scene.Path{Title: "The path of the water", Subtitle: "from the supply to the guns: read and computed above, promised and due below"}
 	for i, s := range c.Path {
 		path.Stations = append(path.Stations, p.station(i, s))
 	}
@@ -247,10 +247,10 @@ func (p page) months(width float64) (template.HTML, error) {
 	if p.gallons() {
 		m.Unit, scale = "gal", quantity.Volume.Gallons
 	}
-	m.Note = "points: what the busiest day of each month asks for"
+	m.Points = "asked for on the busiest day"
 	for i := range 12 {
 		m.Values[i] = scale(p.checked.Months.PerDay[i])
-		m.Low[i], m.High[i] = math.NaN(), math.NaN()
+		m.Low[i], m.High[i] = scale(p.checked.Months.Low[i]), scale(p.checked.Months.High[i])
 		if needed := scale(p.checked.Months.Needed[i]); needed > 0 {
 			m.Readings = append(m.Readings, scene.MonthReading{Month: float64(i) + 1.5, Value: needed})
 		}

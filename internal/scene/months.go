@@ -14,6 +14,7 @@ type Months struct {
 	Values      [12]float64 // January first; NaN is not known
 	Low, High   [12]float64 // the band; NaN for none
 	Readings    []MonthReading
+	Points      string  // what the readings are, in the legend; empty is "read"
 	Promise     float64 // a level to hold; NaN or 0 for none
 	FromZero    bool    // the axis begins at zero
 }
@@ -227,7 +228,7 @@ func (s *monthSheet) keys(y float64) float64 {
 		})
 	}
 	if len(s.months.Readings) > 0 {
-		put("read", func(x, y float64) { s.add(Circle{X: x + 11, Y: y, R: 4, Paint: readingPaint}) })
+		put(or(tidy(s.months.Points), "read"), func(x, y float64) { s.add(Circle{X: x + 11, Y: y, R: 4, Paint: readingPaint}) })
 	}
 	if s.months.promised() {
 		put("promised "+valued(s.months.Promise, s.months.Unit), func(x, y float64) { s.line(x, y, x+22, y, promisePaint) })

@@ -1,0 +1,86 @@
+package cli
+
+import (
+	"rinsewright/carbon"
+	"rinsewright/quantity"
+)
+
+var carbonDoor = calcDoor{
+	name: "carbon", about: "contact time, leak of chlorine and life of a carbon stage",
+	notes: "Chlorine is as Cl2. " + carbon.CautionNoCarbon + " " + carbon.CautionTotalNotice,
+	keys:  []calcColumn{idColumn},
+	inputs: []calcColumn{
+		choice("kind", "of carbon", string(carbon.Granular), string(carbon.Block), string(carbon.Granular), string(carbon.Catalytic)),
+		need("volume_L", "L", "volume of carbon", 0.01, 20_000),
+		need("flow_L_min", "L/min", "feed flow while running", 1e-3, 1e4),
+		may("free_chlorine_mgL", "mg/L", "free chlorine in the feed", 0, 100, "0"),
+		may("chloramine_mgL", "mg/L", "chloramine in the feed: total less free", 0, 100, "0"),
+		need("temp_C", "°C", "temperature", coldest, warmest),
+		may("pH", "", "pH", 2, 12, "7.5"),
+		may("used", "", "share of the carbon's capacity used already", 0, 1, "0"),
+		may("recovery", "", "permeate over feed", 0.01, 1, "1"),
+		may("run_h_day", "h", "hours of running in a day", 0, 24, "24"),
+	},
+	results: []calcColumn{
+		gives("contact_min", "min", "empty-bed contact time"),
+		gives("contact_holds", "", "true when contact is what guidance asks for"),
+		gives("leak_free_mgL", "mg/L", "free chlorine that passes"),
+		gives("leak_chloramine_mgL", "mg/L", "chloramine that passes"),
+		gives("leak_total_mgL", "mg/L", "both"),
+		gives("too_small", "", "true when the leak exceeds 0.1 mg/L whatever the carbon's age"),
+		gives("life_feed_L", "L", "feed until the leak reaches 0.1 mg/L; empty where nothing but age ends it, as with the next two"),
+		gives("life_permeate_L", "L", "permeate of that feed"),
+		gives("life_days", "d", "days at run_h_day"),
+	},
+	compute: carbonAnswer,
+}
+
+func carbonAnswer(_ calcSetting, r calcRow) (calcAnswer, error) {
+	bed, err := carbon.NewBed(carbon.Kind(r.text("kind")), quantity.Litres(r.number("volume_L")))
+	if err != nil {
+		return nil, err
+	}
+	duty := carbon.Duty{
+		Challenge: carbon.Challenge{
+			FreeChlorine: quantity.MilligramsPerLitre(r.number("free_chlorine_mgL")), Chloramine: quantity.MilligramsPerLitre(r.number("chloramine_mgL")),
+			Temperature: quantity.Celsius(r.number("temp_C")), PH: quantity.PH(r.number("pH")),
+		},
+		Flow: quantity.LitresPerMinute(r.number("flow_L_min")), Recovery: quantity.Ratio(r.number("recovery")),
+		RunPerDay: quantity.Hours(r.number("run_h_day")), Used: quantity.Ratio(r.number("used")),
+	}
+	contact, err := bed.ContactTime(duty.Flow)
+	if err != nil {
+		return nil, err
+	}
+	verdicts, err := bed.Contact(duty.Challenge, duty.Flow)
+	if err != nil {
+		return nil, err
+	}
+	holds := true
+	for _, v := range verdicts {
+		holds = holds && v.Holds
+	}
+	leak, err := bed.Leak(duty.Challenge, duty.Flow, duty.Used)
+	if err != nil {
+		return nil, err
+	}
+	life, err := bed.Life(duty)
+	if err != nil {
+		return nil, err
+	}
+	a := calcAnswer{
+		contact.Minutes(), holds, leak.FreeChlorine.MilligramsPerLitre(), leak.Chloramine.MilligramsPerLitre(), leak.Total().MilligramsPerLitre(), life.TooSmall,
+	}
+	if life.NoChallenge {
+		return append(a, nil, nil, nil), nil
+	}
+	return append(a, life.Feed.Litres(), life.Permeate.Litres(), daysOrNothing(life.Time)), nil
+}
+
+// daysOrNothing is nothing for a rig that does not run.
+func daysOrNothing(t quantity.Time) any {
+	if t == 0 {
+		return nil
+	}
+	return t.Days()
+}

@@ -1,0 +1,146 @@
+package cli
+
+import (
+	"errors"
+
+	"rinsewright/hydraulics"
+	"rinsewright/membrane"
+	"rinsewright/plant"
+	"rinsewright/quantity"
+	"rinsewright/water"
+)
+
+var rigDoor = calcDoor{
+	name: "rig", about: "where a membrane rig on tap pressure settles: flows, recovery, strength of the permeate",
+	notes: "The feed is either a full analysis (the columns of water; pH and alk_mgL_CaCO3 both given) or a conductivity alone, " +
+		"of which the middle of city waters is made. Running pressure goes with the flow that ran. " +
+		"Caution: never exceed what the element's maker allows, and depressurise before opening a housing.",
+	keys: []calcColumn{idColumn},
+	inputs: append(append([]calcColumn{
+		need("static_kPa", "kPa", "pressure at the tap, nothing running", 1, 10_000),
+		may("running_kPa", "kPa", "pressure at the tap with running_flow_L_min running", 0, 10_000, ""),
+		may("running_flow_L_min", "L/min", "the flow that ran, by bucket; empty with running_kPa is a usual main", 0.01, 1e4, ""),
+		may("filter_drop_kPa", "kPa", "pressure taken ahead of the membrane, at filter_flow_L_min", 0.001, 1000, ""),
+		may("filter_flow_L_min", "L/min", "the flow at that drop", 0.01, 1e4, ""),
+		need("restrictor_flow_L_min", "L/min", "restrictor's rated flow", 0.001, 1000),
+		may("restrictor_kPa", "kPa", "pressure of the restrictor's rating; 60 psi is usual", 1, 10_000, "413.68544"),
+		may("back_pressure_kPa", "kPa", "pressure on the permeate side at the tank's inlet; 0 into a vented tank", 0, 5000, "0"),
+		may("lift_m", "m", "tank's inlet above the membrane", -50, 100, "0"),
+		counted(may("elements_in_series", "", "housings one after another", 1, 12, "1")),
+		counted(may("rows_side_by_side", "", "such rows that share the feed", 1, 100, "1")),
+		may("conductivity_25C_uScm", "µS/cm", "feed's conductivity, compensated to 25 °C; instead of an analysis", 1, 50_000, ""),
+		need("temp_C", "°C", "feed temperature", coldest, warmest),
+		may("pH", "", "feed pH; needed with an analysis", 0, 14, ""),
+		may("alk_mgL_CaCO3", "mg/L", "feed alkalinity as CaCO3; needed with an analysis", -mostMassConc, mostMassConc, ""),
+	}, ionInputs()...), sheetColumns()...),
+	results: []calcColumn{
+		gives("feed_flow_L_min", "L/min", "feed flow"),
+		gives("permeate_flow_L_min", "L/min", "permeate flow"),
+		gives("concentrate_flow_L_min", "L/min", "concentrate flow, to drain"),
+		gives("recovery", "", "permeate over feed"),
+		gives("tap_kPa", "kPa", "pressure at the tap while it runs"),
+		gives("membrane_feed_kPa", "kPa", "pressure at the membrane's feed end"),
+		gives("membrane_drop_kPa", "kPa", "pressure lost along the membrane"),
+		gives("permeate_side_kPa", "kPa", "pressure on the permeate side"),
+		gives("net_driving_kPa", "kPa", "mean net driving pressure"),
+		gives("flux_LMH", "L/(m²·h)", "mean flux"),
+		gives("salt_passage", "", "permeate over feed strength, one lumped salt"),
+		gives("permeate_SC_25C_uScm", "µS/cm", "conductivity of the permeate at 25 °C"),
+		gives("permeate_pH", "", "pH of the permeate"),
+		gives("permeate_CO2_mgL", "mg/L", "dissolved carbon dioxide in the permeate"),
+		gives("feed_SC_25C_uScm", "µS/cm", "conductivity of the feed as modelled"),
+		assumedColumn,
+	},
+	compute: rigAnswer,
+}
+
+func rigAnswer(_ calcSetting, r calcRow) (calcAnswer, error) {
+	feed, assumed, err := rigFeed(r)
+	if err != nil {
+		return nil, err
+	}
+	element, sheetAssumed, err := membrane.FromSheet(sheetOf(r))
+	if err != nil {
+		return nil, err
+	}
+	rig, err := rigOf(r, element)
+	if err != nil {
+		return nil, err
+	}
+	if !r.has("running_kPa") {
+		assumed = append(assumed, "the main loses 10 psi at 8 gpm")
+	}
+	point, err := rig.Operate(plant.Conditions{Feed: feed, TankPressure: quantity.Kilopascals(r.number("back_pressure_kPa"))})
+	if err != nil {
+		return nil, err
+	}
+	return pointAnswer(point, append(assumed, sheetAssumed...))
+}
+
+// rigFeed is the row's analysis, or a water of its conductivity.
+func rigFeed(r calcRow) (water.Water, []string, error) {
+	switch analysed := r.has("pH") && r.has("alk_mgL_CaCO3"); {
+	case analysed && r.has("conductivity_25C_uScm"):
+		return water.Water{}, nil, errors.New("conductivity_25C_uScm: read beside pH and alk_mgL_CaCO3, wanted either a conductivity or an analysis")
+	case analysed:
+		w, _, err := analysisOf(r).Water()
+		return w, nil, err
+	case !r.has("conductivity_25C_uScm"):
+		return water.Water{}, nil, errors.New("conductivity_25C_uScm: nothing read, wanted a conductivity, or an analysis with pH and alk_mgL_CaCO3")
+	}
+	done, err := water.Complete(water.Sample{
+		Place:       "feed",
+		Strength:    water.Strength{Conductivity: quantity.Told(quantity.MicrosiemensPerCm(r.number("conductivity_25C_uScm")))},
+		Temperature: quantity.Told(quantity.Celsius(r.number("temp_C"))),
+	}, water.CityPrior())
+	return done.Water, []string{"the feed is the middle of city waters of that conductivity"}, err
+}
+
+// rigOf hangs a row's parts together.
+func rigOf(r calcRow, element membrane.Element) (plant.Plant, error) {
+	main := hydraulics.CityCurve{Static: quantity.Kilopascals(r.number("static_kPa"))}
+	if r.has("running_kPa") != r.has("running_flow_L_min") {
+		return plant.Plant{}, errors.New("running_kPa: wanted together with running_flow_L_min, or neither")
+	}
+	if r.has("running_kPa") {
+		main.RunningPressure = quantity.Kilopascals(r.number("running_kPa"))
+		main.RunningFlow = quantity.LitresPerMinute(r.number("running_flow_L_min"))
+	}
+	p := plant.Plant{
+		Supply:     main,
+		Train:      membrane.Train{Parallel: int(r.number("rows_side_by_side"))},
+		Restrictor: hydraulics.RatedRestrictor{Rated: quantity.LitresPerMinute(r.number("restrictor_flow_L_min")), At: quantity.Kilopascals(r.number("restrictor_kPa"))},
+		Lift:       quantity.Metres(r.number("lift_m")),
+	}
+	for range int(r.number("elements_in_series")) {
+		p.Train.Housings = append(p.Train.Housings, membrane.Housing{Element: element, Wear: membrane.New()})
+	}
+	if r.has("filter_drop_kPa") != r.has("filter_flow_L_min") {
+		return p, errors.New("filter_drop_kPa: wanted together with filter_flow_L_min, or neither")
+	}
+	if r.has("filter_drop_kPa") {
+		drop := quantity.Kilopascals(r.number("filter_drop_kPa"))
+		filter := hydraulics.Filter{CleanDrop: drop, ChangeDrop: 2 * drop, RatedFlow: quantity.LitresPerMinute(r.number("filter_flow_L_min"))}
+		p.FeedSide = []plant.Part{{Name: "filters", Resistance: filter}}
+	}
+	return p, nil
+}
+
+func pointAnswer(p plant.Point, assumed []string) (calcAnswer, error) {
+	m := p.Membrane
+	permeate, err := water.Describe(m.Permeate.Water)
+	if err != nil {
+		return nil, err
+	}
+	feed25, err := p.Feed.Water.Conductivity25()
+	if err != nil {
+		return nil, err
+	}
+	kPa := func(p quantity.Pressure) float64 { return float64(p) / 1000 }
+	return calcAnswer{
+		p.Feed.Flow.LitresPerMinute(), m.Permeate.Flow.LitresPerMinute(), m.Concentrate.Flow.LitresPerMinute(), float64(m.Recovery),
+		kPa(p.Tap), kPa(p.Feed.Pressure), kPa(m.Drop), kPa(p.BackPressure), kPa(m.NetDriving), m.MeanFlux.LitresPerSquareMetreHour(),
+		float64(m.Passage), permeate.Conductivity25.MicrosiemensPerCm(), permeate.Solution.PH,
+		water.CarbonDioxideMass(permeate.Solution.CO2()).MilligramsPerLitre(), feed25.MicrosiemensPerCm(), assumedText(assumed),
+	}, nil
+}
