@@ -96,3 +96,26 @@ func TestLogsThatSayTooLittle(t *testing.T) {
 		}
 	}
 }
+
+// April's log has weekends only, of a wash that does twice March's trade: the
+// weekends are not to look twice as busy.
+func TestWeekdaysAreNotTakenForMonths(t *testing.T) {
+	var days []loggedDay
+	for d := range 28 {
+		weekday := time.Weekday(d % 7)
+		vends := 10.0
+		if weekday == time.Saturday || weekday == time.Sunday {
+			vends = 30
+			days = append(days, loggedDay{weekday, time.April, 2 * vends})
+		}
+		days = append(days, loggedDay{weekday, time.March, vends})
+	}
+	var p Profile
+	fitWeek(&p, days)
+	if r := p.Weekday[time.Saturday] / p.Weekday[time.Monday]; math.Abs(r-3) > 1e-6 {
+		t.Errorf("Saturday is %.4f times Monday, want 3", r)
+	}
+	if r := p.Month[3] / p.Month[2]; math.Abs(r-2) > 1e-6 {
+		t.Errorf("April is %.4f times March, want 2", r)
+	}
+}

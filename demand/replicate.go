@@ -41,9 +41,17 @@ type Replication struct {
 	Undelivered Estimate[quantity.Volume] // wanted by vends that ended, and not delivered
 	Lowest      Estimate[quantity.Volume] // level of the year
 
+	Hours [24]HourLevels // of days with demand
+
 	WorstYearShort int             // most short vends in any of the years
 	WorstDayShort  int             // most short vends on a day of any of the years
 	LowestLevel    quantity.Volume // of all the years
+}
+
+// HourLevels are the levels of a clock hour: all but 5 %, half, and all but 95 %
+// of the time the level stood above Low, Median and High.
+type HourLevels struct {
+	Low, Median, High Estimate[quantity.Volume]
 }
 
 // Replicate simulates a number of years and returns means with 95 % confidence
@@ -97,6 +105,7 @@ type digest struct {
 	runPerStart, atFull, made, delivered     float64
 	recovery, longest, lowest, shortfall     float64
 	recovered                                bool
+	levels                                   [24][3]float64 // m³, low, median and high by hour
 }
 
 func (y *Year) digest() digest {
@@ -118,6 +127,11 @@ func (y *Year) digest() digest {
 	}
 	mean, most := y.StartsPerDay()
 	d.starts, d.mostStarts = mean, float64(most)
+	for h := range d.levels {
+		for i, share := range [3]quantity.Ratio{0.05, 0.5, 0.95} {
+			d.levels[h][i] = float64(y.LevelAt(h, share))
+		}
+	}
 	return d
 }
 
@@ -143,6 +157,12 @@ func gather(ds []digest) Replication {
 	}
 	if r.Short.Mean == 0 && r.Wanted.Mean > 0 {
 		r.ShortShare.High = quantity.Ratio(min(1, r.Short.High/r.Wanted.Mean))
+	}
+	for h := range r.Hours {
+		at := func(i int) Estimate[quantity.Volume] {
+			return estimate[quantity.Volume](ds, func(d digest) float64 { return d.levels[h][i] })
+		}
+		r.Hours[h] = HourLevels{Low: at(0), Median: at(1), High: at(2)}
 	}
 	r.extremes(ds)
 	return r

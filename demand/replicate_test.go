@@ -51,6 +51,29 @@ func TestIntervalsHoldTheTruthAsOftenAsTheySay(t *testing.T) {
 	}
 }
 
+// Open from 8 to 20 o'clock with twice the make-up asked for: lowest when the
+// wash shuts, full before it opens.
+func TestLevelsFollowTheDay(t *testing.T) {
+	tank := Tank{Total: 1, Stop: 1, Start: 0.99, CutOff: 0.1, Restart: 0.2}
+	r, err := Replicate(context.Background(), twelveHours(60), tank, SteadyMakeUp(quantity.LitresPerMinute(0.5)), 4, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for h, l := range r.Hours {
+		if l.Median.Mean < r.Hours[19].Median.Mean-1e-3 {
+			t.Errorf("the level at %d o'clock is below that at closing", h)
+		}
+		if !(l.Low.Mean <= l.Median.Mean && l.Median.Mean <= l.High.Mean && l.Median.Low <= l.Median.High) {
+			t.Errorf("levels at %d o'clock are out of order: %+v", h, l)
+		}
+	}
+	if r.Hours[6].Median.Mean != 1 {
+		t.Errorf("median before opening %g, want full", r.Hours[6].Median.Mean)
+	}
+	// 50 L an hour asked for, 30 made: 20 L an hour lost, half of the last hour to go
+	check.Near(t, r.Hours[19].Median.Mean.Litres(), 1000-20*11.5, 15, derived+"arithmetic of the average day")
+}
+
 func TestNothingSeenIsNotNothing(t *testing.T) {
 	p := steady(5, 3, 3, Vend{Length: 60, SpotFree: 0.5, Flow: 1e-5})
 	tank := Tank{Total: 1, Stop: 1, Start: 0.9, CutOff: 0.1, Restart: 0.2}

@@ -38,3 +38,14 @@ func BenchmarkSimulateYear(b *testing.B) {
 	}
 	b.ReportMetric(float64(vends), "vends/year")
 }
+
+func TestNothingIsAllocatedWithinTheYear(t *testing.T) {
+	tank := Tank{Total: 1, Stop: 1, Start: 0.9, CutOff: 0.1, Restart: 0.2}
+	allocs := func(perDay float64) float64 {
+		p := steady(perDay, 6, 6, Vend{Length: 120, SpotFree: 0.5, Spread: Exponential, Flow: 1e-4})
+		return testing.AllocsPerRun(3, func() { mustSimulate(t, p, tank, SteadyMakeUp(1e-4), 1) })
+	}
+	if few, many := allocs(3), allocs(3000); few != many {
+		t.Errorf("%.0f allocations in a quiet year, %.0f in one of a million vends", few, many)
+	}
+}

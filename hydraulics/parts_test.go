@@ -134,7 +134,7 @@ func TestEveryRestrictorsLossIsTheInverseOfItsFlow(t *testing.T) {
 			t.Fatal(err)
 		}
 		back, err := r.Loss(q, water20)
-		if err != nil || !(math.Abs(float64(back-drop)) <= 1e-8*math.Abs(float64(drop))) {
+		if err != nil || !(math.Abs(float64(back-drop)) <= 1e-8*math.Abs(float64(drop))+1e-250) { // below, flows run out of digits
 			t.Fatalf("%T: %g Pa came back as %g, %v", r, drop, back, err)
 		}
 	})

@@ -36,7 +36,7 @@ const (
 // [ErrNoSample] or [ErrNoDemand] where the survey says too little, or is that
 // of the station that cannot work.
 func Check(ctx context.Context, s *site.Site, o Options) (*Checked, error) {
-	if s.Rig.Membrane == nil {
+	if s.Rig.Membrane == nil && len(s.Rig.Resin) == 0 {
 		return nil, fmt.Errorf("check %s: %w", s.Name, ErrNoRig)
 	}
 	n := notes{units: o.Units, locale: o.Locale}
@@ -156,6 +156,9 @@ var minerals = []water.Mineral{water.Calcite, water.Gypsum, water.Barite, water.
 func (c *checking) drain() (Drain, error) {
 	point := c.base.today
 	d := Drain{Recovery: point.Recovery()}
+	if len(c.base.rig.plant.Train.Housings) == 0 {
+		return d, nil
+	}
 	if r := float64(point.Recovery()); r > 0 {
 		d.PerDay = c.base.demand.OpenDay * quantity.Volume(1/r-1)
 	}

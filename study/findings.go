@@ -24,6 +24,9 @@ func (c *checking) findings(r *Checked) ([]Finding, error) {
 	add(c.backPressureFinding())
 	add(c.storageFinding())
 	add(c.coldFinding())
+	add(c.heatFinding())
+	add(c.silicaFinding(r.Resin))
+	add(c.crossOverFinding())
 	add(c.chlorineFinding())
 	add(c.scalingFinding(r.Drain))
 	add(c.ironFinding())
@@ -37,6 +40,11 @@ func (c *checking) findings(r *Checked) ([]Finding, error) {
 		return nil, err
 	}
 	all = append(all, margins...)
+	for i := range all {
+		for j, because := range all[i].Because {
+			all[i].Because[j] = capital(because)
+		}
+	}
 	rank := map[State]int{Today: 0, Due: 1, NotKnown: 2, Fine: 3}
 	slices.SortStableFunc(all, func(a, b Finding) int { return rank[a.State] - rank[b.State] })
 	return all, nil
@@ -100,7 +108,7 @@ func ppm(c quantity.MassConc) string { return fmt.Sprintf("%.0f ppm", c.Milligra
 // tank's costs.
 func (c *checking) backPressureFinding() (Finding, bool) {
 	l := c.base
-	if l.store.back < quantity.PSI(5) {
+	if l.store.back < quantity.PSI(5) || len(l.rig.plant.Train.Housings) == 0 {
 		return Finding{}, false
 	}
 	free, err := l.rig.plant.Operate(plant.Conditions{Feed: l.feed})
@@ -144,6 +152,9 @@ func (c *checking) coldFinding() (Finding, bool) {
 	if !(cold < 0.85*now) {
 		return Finding{}, false
 	}
+	if len(l.rig.plant.Train.Housings) == 0 {
+		return Finding{}, false
+	}
 	return Finding{State: Fine, About: "cold", Says: fmt.Sprintf("In the coldest month the membrane makes %s, %.0f %% less than today.",
 		text(c, l.coldest.Membrane.Permeate.Flow), 100*(1-cold/now))}, true
 }
@@ -164,13 +175,13 @@ func (c *checking) chlorineFinding() (Finding, bool) {
 			f.Because = append(f.Because, v.Advice)
 		}
 	}
-	if ruin := l.clock.Ruin; ruin.Reached {
+	if ruin := l.clock.Ruin; ruin.Reached && c.site.Rig.Membrane != nil {
 		if f.State = Today; ruin.Time > quantity.Days(2*365) {
 			f.State = Due
 		}
 		f.Because = append(f.Because, fmt.Sprintf("At this leak the membrane has had %.0f mg/L-hours in %s, the dose at which it commonly passes twice its salt.",
 			carbon.Ruin.MilligramHoursPerLitre(), c.words(life{ruin.Time})))
-	} else if len(l.clock.PerYear) > 0 {
+	} else if len(l.clock.PerYear) > 0 && c.site.Rig.Membrane != nil {
 		f.Because = append(f.Because, fmt.Sprintf("It lets %.0f mg/L-hours a year through; harm shows from about %.0f.",
 			l.clock.PerYear[0].MilligramHoursPerLitre(), carbon.FirstHarm.MilligramHoursPerLitre()))
 	}
@@ -179,6 +190,9 @@ func (c *checking) chlorineFinding() (Finding, bool) {
 
 func (c *checking) scalingFinding(d Drain) (Finding, bool) {
 	f := Finding{State: Fine, About: "scaling", Says: fmt.Sprintf("Nothing scales in the membrane at %s recovery; %s is nearest, at a saturation index of %.1f.", text(c, d.Recovery), d.First, d.Index)}
+	if d.First == "" {
+		return Finding{}, false
+	}
 	if d.Index > 0 {
 		f.State = Due
 		f.Says = fmt.Sprintf("The concentrate is oversaturated with %s at %s recovery: saturation index %.1f.", d.First, text(c, d.Recovery), d.Index)
@@ -263,6 +277,9 @@ func (c *checking) contradictionFinding() (Finding, bool) {
 
 // marginFindings tells the limits that the membrane breaks.
 func (c *checking) marginFindings() ([]Finding, error) {
+	if len(c.base.rig.plant.Train.Housings) == 0 {
+		return nil, nil
+	}
 	quality := membrane.SurfaceFeed
 	if c.site.Supply.Source == site.Well {
 		quality = membrane.WellFeed

@@ -226,15 +226,14 @@ func monthTemperature(month int, cold, warm quantity.Temperature) quantity.Tempe
 }
 
 func (l *look) operate(s *site.Site, n *notes) (err error) {
-	back := l.store.back
-	if l.today, err = l.rig.plant.Operate(plant.Conditions{Feed: l.feed, TankPressure: back}); err != nil {
+	if l.today, err = l.settle(l.feed.Temperature); err != nil {
 		return err
 	}
 	cold, warm := l.coldAndWarm(s, n)
-	l.coldest, l.cold = l.rig.plant.Operate(plant.Conditions{Feed: l.feed.At(cold), TankPressure: back})
+	l.coldest, l.cold = l.settle(cold)
 	for month := range l.monthly {
 		at := monthTemperature(month, cold, warm)
-		point, err := l.rig.plant.Operate(plant.Conditions{Feed: l.feed.At(at), TankPressure: back})
+		point, err := l.settle(at)
 		if err == nil { // a month too cold to make anything makes nothing
 			l.monthly[month] = point.Membrane.Permeate.Flow
 		}

@@ -28,11 +28,13 @@ func (c *checking) useOf(l *look) cost.Use {
 		Vends:          l.demand.Vends,
 		Feed:           made / quantity.Volume(recovery),
 		Filters:        float64(len(c.site.Rig.Filters)) * filterChangesPerYear,
-		Membranes:      float64(max(c.site.Rig.Membrane.Count, 1)) / membraneYears,
 		MinutesPerStop: minutesPerChange,
 		Energy:         c.energy(l),
 	}
 	u.Drain = u.Feed - made
+	if m := c.site.Rig.Membrane; m != nil {
+		u.Membranes = float64(max(m.Count, 1)) / membraneYears
+	}
 	if l.softening != nil {
 		runs := float64(u.Feed) / float64(l.softening.cycle.Water)
 		u.Salt = quantity.Mass(runs * float64(l.softening.cycle.Salt))

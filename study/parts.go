@@ -110,8 +110,10 @@ func rigOf(s *site.Site, d drawn, n *notes) (rig, error) {
 	if err := r.membrane(s.Rig.Membrane, d, n); err != nil {
 		return r, err
 	}
-	if r.plant.Restrictor, err = restrictorOf(s, r, d, n); err != nil {
-		return r, err
+	if s.Rig.Membrane != nil {
+		if r.plant.Restrictor, err = restrictorOf(s, r, d, n); err != nil {
+			return r, err
+		}
 	}
 	if err := r.resin(s, d, n); err != nil {
 		return r, err
@@ -227,13 +229,13 @@ const defaultSize = "2540"
 
 func (r *rig) membrane(m *site.Membrane, d drawn, n *notes) error {
 	if m == nil {
-		return fmt.Errorf("%w: this survey has no [membrane]; check looks at a rig that hangs on a wall", ErrNoRig)
+		return nil
 	}
 	sheet := membrane.Sheet{
 		Name:            m.Size,
 		Area:            or(n, m.Area, quantity.Area(2.6), "membrane area", "on the data sheet; 2.6 m² is usual for size "+defaultSize),
 		PermeateFlow:    or(n, m.Flow, quantity.GallonsPerDay(750), "element's rated permeate flow", "on the data sheet"),
-		Rejection:       or(n, m.Rejection, 0.985, "element's salt rejection", "on the data sheet"),
+		Rejection:       or(n, m.Rejection, 0.99, "element's salt rejection", "on the data sheet"),
 		TestPressure:    or(n, m.Pressure, quantity.PSI(100), "pressure of the data sheet's test", "on the data sheet"),
 		TestSalt:        m.TestSalt.Or(0),
 		TestTemperature: m.Temperature.Or(0),
@@ -246,8 +248,9 @@ func (r *rig) membrane(m *site.Membrane, d drawn, n *notes) error {
 	if err != nil {
 		return err
 	}
-	for _, a := range assumed {
-		n.assume("data sheet: "+strings.TrimPrefix(a, "assumed "), "", "the sheet does not say")
+	if len(assumed) > 0 {
+		said := strings.ReplaceAll(strings.Join(assumed, "; "), "assumed ", "")
+		n.assume("what the element's data sheet leaves out", said, "usual values of spiral elements")
 	}
 	r.element = element
 	count := max(m.Count, 1)

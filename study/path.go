@@ -23,7 +23,9 @@ func (c *checking) path(r *Checked) []Station {
 		stations = append(stations, Station{Kind: "booster pump", Name: "Booster", Left: -1, State: Fine,
 			Above: []Fact{{Label: "feed", Figure: figure(c.base.today.Feed.Pressure)}}})
 	}
-	stations = append(stations, c.membraneStation(r))
+	if c.site.Rig.Membrane != nil {
+		stations = append(stations, c.membraneStation(r))
+	}
 	if !c.base.rig.afterTank {
 		stations = append(stations, c.resinStations(r)...)
 	}

@@ -13,6 +13,7 @@ type promised struct {
 	of         func(c *checking, l *look) float64 // NaN where a look has no answer
 	as         func(c *checking, x float64) Figure
 	step       string // symbol of the step in the working
+	membrane   bool   // only a membrane has it
 }
 
 func asFigure[Q quantity.Quantity]() func(*checking, float64) Figure {
@@ -22,20 +23,20 @@ func asFigure[Q quantity.Quantity]() func(*checking, float64) Figure {
 // promisedTable lists the promises in the order they are told; the names are
 // those of the contract.
 var promisedTable = []promised{
-	{"permeate_flow", "permeate flow today", func(_ *checking, l *look) float64 { return float64(l.today.Membrane.Permeate.Flow) }, asFigure[quantity.Flow](), "Q_p"},
-	{"permeate_flow_coldest", "permeate flow in the coldest month", coldestFlow, asFigure[quantity.Flow](), "Q_cold"},
-	{"recovery", "recovery", func(_ *checking, l *look) float64 { return float64(l.today.Recovery()) }, asFigure[quantity.Ratio](), "Y"},
-	{"strength_after_membrane", "strength after the membrane", func(_ *checking, l *look) float64 { return float64(l.permeate.at25) }, asFigure[quantity.Conductivity](), "k_p"},
-	{"strength_after_resin", "strength after the resin", polishedStrength, asFigure[quantity.Conductivity](), "k_r"},
-	{"resin_volume", "water through one bottle of resin", resinVolume, asFigure[quantity.Volume](), "V_r"},
-	{"resin_days", "one bottle of resin lasts", resinDays, asLife, "t_r"},
-	{"refill_time", "time to refill from empty", refill, func(_ *checking, x float64) Figure { return life{quantity.Time(x)} }, "t_f"},
-	{"starts_per_day", "membrane starts a day", startsPerOpenDay, func(_ *checking, x float64) Figure { return count{x, "per day"} }, "n_s"},
-	{"run_dry_risk", "rinses that run short of water", func(_ *checking, l *look) float64 { return float64(l.year.ShortShare()) }, asFigure[quantity.Ratio](), "s_short"},
-	{"cost_per_rinse", "cost of a rinse", costPerRinse, func(c *checking, x float64) Figure { return amount{x, c.cost.Currency} }, "c_rinse"},
+	{"permeate_flow", "permeate flow today", func(_ *checking, l *look) float64 { return float64(l.today.Membrane.Permeate.Flow) }, asFigure[quantity.Flow](), "Q_p", true},
+	{"permeate_flow_coldest", "permeate flow in the coldest month", coldestFlow, asFigure[quantity.Flow](), "Q_cold", true},
+	{"recovery", "recovery", func(_ *checking, l *look) float64 { return float64(l.today.Recovery()) }, asFigure[quantity.Ratio](), "Y", true},
+	{"strength_after_membrane", "strength after the membrane", func(_ *checking, l *look) float64 { return float64(l.permeate.at25) }, asFigure[quantity.Conductivity](), "k_p", true},
+	{"strength_after_resin", "strength after the resin", polishedStrength, asFigure[quantity.Conductivity](), "k_r", false},
+	{"resin_volume", "water through one bottle of resin", resinVolume, asFigure[quantity.Volume](), "V_r", false},
+	{"resin_days", "one bottle of resin lasts", resinDays, asLife, "t_r", false},
+	{"refill_time", "time to refill from empty", refill, func(_ *checking, x float64) Figure { return life{quantity.Time(x)} }, "t_f", false},
+	{"starts_per_day", "membrane starts a day", startsPerOpenDay, func(_ *checking, x float64) Figure { return count{x, "per day"} }, "n_s", false},
+	{"run_dry_risk", "rinses that run short of water", func(_ *checking, l *look) float64 { return float64(l.year.ShortShare()) }, asFigure[quantity.Ratio](), "s_short", false},
+	{"cost_per_rinse", "cost of a rinse", costPerRinse, func(c *checking, x float64) Figure { return amount{x, c.cost.Currency} }, "c_rinse", false},
 	{"drain_per_rinse", "to drain for each rinse", func(_ *checking, l *look) float64 {
 		return float64(l.demand.PerVend) * (1/float64(l.today.Recovery()) - 1)
-	}, asFigure[quantity.Volume](), "V_drain"},
+	}, asFigure[quantity.Volume](), "V_drain", true},
 }
 
 func asLife(_ *checking, x float64) Figure { return life{quantity.Time(x)} }
@@ -100,7 +101,7 @@ func (c *checking) promises() (all []Promise) {
 		if p.name == "run_dry_risk" {
 			value = float64(c.years.ShortShare.Mean) // of several years
 		}
-		if math.IsNaN(value) {
+		if math.IsNaN(value) || p.membrane && c.site.Rig.Membrane == nil {
 			continue
 		}
 		low, high := c.band(p, value)

@@ -95,18 +95,23 @@ type variant struct {
 
 func (c *checking) variants() []variant {
 	var all []variant
-	if !c.base.store.aerated {
+	if c.base.store.vented && !c.base.store.aerated && c.base.life.Shares.CO2 < 0.2 {
+		// nothing to gain from the air
+	} else if !c.base.store.aerated && c.site.Rig.Membrane != nil {
 		all = append(all, variant{
 			name: "a vented, aerated tank, the resin after it", site: ventedSite(c.site, c.base),
 			note: "carbon dioxide leaves to the air; a delivery pump takes over from the tank's pressure",
 		})
 	}
-	if c.base.raw.Solution.PH < raisedPH-0.3 {
+	if c.site.Rig.Membrane != nil && c.base.raw.Solution.PH < raisedPH-0.3 {
 		all = append(all, variant{
 			name: fmt.Sprintf("soda dosed ahead of the membrane to pH %.1f", raisedPH), site: c.site,
 			note:   "carbon dioxide becomes bicarbonate, which the membrane holds; watch scaling, and caustic burns: gloves and eyes",
 			change: change{raw: raisePH},
 		})
+	}
+	if c.site.Rig.Membrane == nil {
+		return append(all, variant{name: "a small membrane ahead of the resin", site: membraned(c.site), note: "most of the salts and the silica go to the drain instead; carbon dioxide still passes"})
 	}
 	all = append(all, variant{name: "an element that passes half the salt", site: halfPassage(c.site), note: "helps only against what the membrane can hold"})
 	if c.site.Rig.Tank != nil && c.base.life.Shares.Starts > 0.05 {
@@ -138,7 +143,7 @@ func ventedSite(s *site.Site, l *look) *site.Site {
 func halfPassage(s *site.Site) *site.Site {
 	changed := *s
 	m := *s.Rig.Membrane
-	m.Rejection = quantity.Told(1 - (1-m.Rejection.Or(0.985))/2)
+	m.Rejection = quantity.Told(1 - (1-m.Rejection.Or(0.99))/2)
 	changed.Rig.Membrane = &m
 	return &changed
 }
@@ -176,7 +181,7 @@ func (r reading) Text(sys quantity.System, loc quantity.Locale) string {
 	default:
 		scale = "factor " + scale
 	}
-	ppm := localised(fmt.Sprintf("%.3g ppm", r.s.PPM.Value.MilligramsPerLitre()), loc)
+	ppm := localised(fmt.Sprintf("%.4g ppm", r.s.PPM.Value.MilligramsPerLitre()), loc)
 	if r.s.PPM.Value == 0 {
 		ppm = "below half a ppm"
 	}

@@ -120,7 +120,7 @@ func penNaCl(c quantity.Conductivity) (quantity.MassConc, error) { return water.
 // crosses while the membrane stands, told as charge per volume of its water.
 func (l *look) creepLoad() (quantity.EquivConc, error) {
 	starts, made := float64(l.year.Starts), l.year.Made
-	if starts < 1 || !(made > 0) {
+	if starts < 1 || !(made > 0) || len(l.rig.plant.Train.Housings) == 0 {
 		return 0, nil
 	}
 	idle := quantity.Time((365*86400 - float64(l.year.Running)) / starts)

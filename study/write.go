@@ -60,6 +60,15 @@ func (c *checking) writeRaw() {
 	})
 }
 
+// rawStrength is the raw water's conductivity as it was read, or as the
+// analysis makes it.
+func (c *checking) rawStrength() quantity.Conductivity {
+	if c.base.raw.Read > 0 {
+		return c.base.raw.Read
+	}
+	return c.base.raw.Conductivity
+}
+
 func orWord(s, word string) string {
 	if s == "" {
 		return word
@@ -69,6 +78,11 @@ func orWord(s, word string) string {
 
 func (c *checking) writeRig() {
 	l, p := c.base, c.base.today
+	if c.site.Rig.Membrane == nil {
+		c.writeStrengths("")
+		c.writeRefill()
+		return
+	}
 	element := c.book.add(working.Step{
 		Name: "water permeability of the element at 25 °C", Symbol: "A", Value: float64(l.rig.element.WaterPermeability) * 3.6e11, Unit: "L/(m²·h·bar)",
 		Solved: "the slice model run backwards at the data sheet's own test",
@@ -97,12 +111,18 @@ func (c *checking) writeRig() {
 	})
 	c.writeCold(element)
 	c.writeStrengths(permeate)
+	c.writeRefill()
+}
+
+// writeRefill is how long an empty tank takes.
+func (c *checking) writeRefill() {
+	l, p := c.base, c.base.today
 	usable := l.store.tank.Usable()
 	c.book.add(working.Step{
 		Name: "time to refill from empty", Symbol: "t_f", Value: usable.Litres() / p.Membrane.Permeate.Flow.LitresPerMinute() / 60, Unit: "h", Formula: "V / Q_p / 60",
 		Inputs: []working.Input{
 			input("V", "usable volume of the tank", usable.Litres(), "L", working.Computed, ""),
-			input("Q_p", "permeate flow", p.Membrane.Permeate.Flow.LitresPerMinute(), "L/min", working.Computed, permeate),
+			input("Q_p", "permeate flow", p.Membrane.Permeate.Flow.LitresPerMinute(), "L/min", working.Computed, c.book.of("Q_p")),
 		}, Source: byBalance, Limits: "nobody rinsing meanwhile",
 	})
 }
@@ -139,7 +159,7 @@ func (c *checking) writeStrengths(permeate string) {
 		Name: "strength after the membrane, at 25 °C", Symbol: "k_p", Value: l.permeate.at25.MicrosiemensPerCm(), Unit: "µS/cm",
 		Solved: "ion by ion through the element, electroneutral; carbon dioxide passes as if there were no membrane",
 		Inputs: []working.Input{
-			input("k_raw", "strength of the feed", l.raw.Conductivity.MicrosiemensPerCm(), "µS/cm", working.Computed, c.book.of("k_raw")),
+			input("k_raw", "strength of the feed", c.rawStrength().MicrosiemensPerCm(), "µS/cm", working.Computed, c.book.of("k_raw")),
 			input("Q_p", "permeate flow", l.today.Membrane.Permeate.Flow.LitresPerMinute(), "L/min", working.Computed, permeate),
 		},
 		Source: "solution-diffusion; relative permeabilities of the ions from memory, unverified", Limits: "rejection of a single element differs from its sheet",

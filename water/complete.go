@@ -221,7 +221,8 @@ func (b *builder) least() float64 {
 	if !math.IsNaN(b.alkalinity) {
 		anions += b.alkalinity
 	}
-	return max(cations, anions, 1e-4)
+	// No ion carries more than 30 mS/m per eq/m³, the hydrogen ion apart.
+	return max(cations, anions, b.read/30e-3, 1e-4)
 }
 
 // cations are the known ones but hardness, in eq/m³.

@@ -174,6 +174,9 @@ func (r *calcRun) all(reader calcReader) error {
 				r.ignored[name] = true
 			}
 		}
+		if err := r.setting.ctx.Err(); err != nil {
+			return fmt.Errorf("stopped: %w", err)
+		}
 		if err := r.one(record); err != nil {
 			return err
 		}

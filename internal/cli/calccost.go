@@ -11,9 +11,9 @@ import (
 // here, so that 0.135 per kWh is not rounded to a cent.
 const priceUnit = 100_000
 
-// prices pairs a price column with what it is for.
+// priceColumn pairs a price column with what it is for.
 func priceColumn(name, about string) calcColumn {
-	return may(name, "currency", about, 0, 1e6, "0")
+	return mayColumn(name, "currency", about, 0, 1e6, "0")
 }
 
 var costDoor = calcDoor{
@@ -21,16 +21,16 @@ var costDoor = calcDoor{
 	notes: "Every price is in one currency, of your choice, in its main unit: 0.135 is thirteen and a half hundredths. A price or amount left empty is 0.",
 	keys:  []calcColumn{idColumn},
 	inputs: []calcColumn{
-		need("vends", "", "rinses in a year", 1e-3, 1e8),
-		may("feed_m3", "m³", "feed water in a year", 0, 1e7, "0"),
-		may("drain_m3", "m³", "water to drain in a year", 0, 1e7, "0"),
-		may("energy_kWh", "kWh", "electricity in a year", 0, 1e8, "0"),
-		may("resin_L", "L", "resin exchanged in a year", 0, 1e6, "0"),
-		may("resin_changes", "", "visits in a year that change a bottle", 0, 1e4, "0"),
-		may("minutes_per_change", "min", "work at a change", 0, 1e4, "0"),
-		may("filters", "", "cartridges in a year", 0, 1e5, "0"),
-		may("carbon_changes", "", "changes of the carbon in a year", 0, 1e4, "0"),
-		may("elements", "", "membrane elements in a year", 0, 1e4, "0"),
+		needColumn("vends", "", "rinses in a year", 1e-3, 1e8),
+		mayColumn("feed_m3", "m³", "feed water in a year", 0, 1e7, "0"),
+		mayColumn("drain_m3", "m³", "water to drain in a year", 0, 1e7, "0"),
+		mayColumn("energy_kWh", "kWh", "electricity in a year", 0, 1e8, "0"),
+		mayColumn("resin_L", "L", "resin exchanged in a year", 0, 1e6, "0"),
+		mayColumn("resin_changes", "", "visits in a year that change a bottle", 0, 1e4, "0"),
+		mayColumn("minutes_per_change", "min", "work at a change", 0, 1e4, "0"),
+		mayColumn("filters", "", "cartridges in a year", 0, 1e5, "0"),
+		mayColumn("carbon_changes", "", "changes of the carbon in a year", 0, 1e4, "0"),
+		mayColumn("elements", "", "membrane elements in a year", 0, 1e4, "0"),
 		priceColumn("water_per_m3", "a cubic metre of water"),
 		priceColumn("sewer_per_m3", "a cubic metre to drain"),
 		priceColumn("power_per_kWh", "a kilowatt-hour"),
@@ -42,11 +42,11 @@ var costDoor = calcDoor{
 		priceColumn("visit_each", "travel for one visit"),
 	},
 	results: []calcColumn{
-		gives("total_year", "currency", "cost of a year"),
-		gives("per_rinse", "currency", "cost of a rinse"),
-		gives("largest", "", "the part that costs most"),
-		gives("largest_year", "currency", "what that part costs in a year"),
-		gives("parts", "", "every part with its cost in a year"),
+		resultColumn("total_year", "currency", "cost of a year"),
+		resultColumn("per_rinse", "currency", "cost of a rinse"),
+		resultColumn("largest", "", "the part that costs most"),
+		resultColumn("largest_year", "currency", "what that part costs in a year"),
+		resultColumn("parts", "", "every part with its cost in a year"),
 	},
 	compute: costAnswer,
 }

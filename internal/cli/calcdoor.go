@@ -43,32 +43,34 @@ type calcColumn struct {
 	standard string // what an empty field stands for; empty when for nothing
 }
 
-// label is a column of any text.
-func label(name, about string) calcColumn { return calcColumn{name: name, about: about, text: true} }
+// textColumn is a column of any text.
+func textColumn(name, about string) calcColumn {
+	return calcColumn{name: name, about: about, text: true}
+}
 
-// choice is a column of a few words; with no standard one of them is needed.
-func choice(name, about, standard string, words ...string) calcColumn {
+// wordColumn is a column of a few words; with no standard one of them is needed.
+func wordColumn(name, about, standard string, words ...string) calcColumn {
 	return calcColumn{name: name, about: about, text: true, words: words, standard: standard, needed: standard == ""}
 }
 
-// need is a number that a row must give.
-func need(name, unit, about string, low, high float64) calcColumn {
+// needColumn is a number that a row must give.
+func needColumn(name, unit, about string, low, high float64) calcColumn {
 	return calcColumn{name: name, unit: unit, about: about, needed: true, low: low, high: high}
 }
 
-// may is a number that a row may leave empty; standard is then taken, if any.
-func may(name, unit, about string, low, high float64, standard string) calcColumn {
+// mayColumn is a number that a row may leave empty; standard is then taken, if any.
+func mayColumn(name, unit, about string, low, high float64, standard string) calcColumn {
 	return calcColumn{name: name, unit: unit, about: about, low: low, high: high, standard: standard}
 }
 
-// counted is a column of whole numbers.
-func counted(c calcColumn) calcColumn {
+// wholeColumn is a column of whole numbers.
+func wholeColumn(c calcColumn) calcColumn {
 	c.whole = true
 	return c
 }
 
-// gives is a result.
-func gives(name, unit, about string) calcColumn {
+// resultColumn is a result.
+func resultColumn(name, unit, about string) calcColumn {
 	return calcColumn{name: name, unit: unit, about: about}
 }
 

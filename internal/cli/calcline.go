@@ -13,17 +13,17 @@ var lineDoor = calcDoor{
 	flags: []string{"--friction"},
 	keys:  []calcColumn{idColumn},
 	inputs: []calcColumn{
-		choice("headloss_form", "Darcy-Weisbach or Hazen-Williams", "D-W", "D-W", hazenWilliams),
-		need("length_m", "m", "length", 0, 1e5),
-		need("inside_diameter_mm", "mm", "true inside diameter", 0.01, 1e4),
-		may("roughness_mm_or_C", "", "D-W: roughness in mm; H-W: coefficient C; empty is smooth tube or C of 0, which is refused", 0, 1e3, "0"),
-		may("minor_K", "", "loss of the fittings in velocity heads", 0, 1e6, "0"),
-		need("flow_L_s", "L/s", "flow", -1e4, 1e4),
-		may("kinematic_viscosity_m2_s", "m²/s", "kinematic viscosity; empty is water at 20 °C; H-W does not heed it", 1e-8, 1e-2, "1.004e-6"),
+		wordColumn("headloss_form", "Darcy-Weisbach or Hazen-Williams", "D-W", "D-W", hazenWilliams),
+		needColumn("length_m", "m", "length", 0, 1e5),
+		needColumn("inside_diameter_mm", "mm", "true inside diameter", 0.01, 1e4),
+		mayColumn("roughness_mm_or_C", "", "D-W: roughness in mm, empty is smooth tube; H-W: coefficient C, 10 to 200", 0, 1e3, "0"),
+		mayColumn("minor_K", "", "loss of the fittings in velocity heads", 0, 1e6, "0"),
+		needColumn("flow_L_s", "L/s", "flow", -1e4, 1e4),
+		mayColumn("kinematic_viscosity_m2_s", "m²/s", "kinematic viscosity; empty is water at 20 °C; H-W does not heed it", 1e-8, 1e-2, "1.004e-6"),
 	},
 	results: []calcColumn{
-		gives("expect_velocity_m_s", "m/s", "mean velocity"),
-		gives("expect_headloss_m", "m", "head lost, fittings included"),
+		resultColumn("expect_velocity_m_s", "m/s", "mean velocity"),
+		resultColumn("expect_headloss_m", "m", "head lost, fittings included"),
 	},
 	compute: func(s calcSetting, r calcRow) (calcAnswer, error) {
 		row := hydraulics.LineRow{

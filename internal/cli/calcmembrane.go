@@ -11,20 +11,20 @@ import (
 func conditionColumns() []calcColumn {
 	const most = 12_000 // kPa
 	return []calcColumn{
-		need("Qp_actual_L_min", "L/min", "permeate flow as read", 0, 1e5),
-		need("Pf_kPa", "kPa", "feed pressure, gauge", 0, most),
-		need("dP_kPa", "kPa", "pressure drop, feed to concentrate", 0, most),
-		need("Pp_kPa", "kPa", "permeate pressure, gauge", 0, most),
-		need("pi_fb_kPa", "kPa", "osmotic pressure, mean of feed and concentrate", 0, most),
-		need("pi_p_kPa", "kPa", "osmotic pressure of the permeate", 0, most),
-		need("T_C", "°C", "temperature", coldest, warmest),
-		may("std_Pf_kPa", "kPa", "feed pressure at the standard condition", 0, most, "1000"),
-		may("std_dP_kPa", "kPa", "pressure drop at the standard condition", 0, most, "100"),
-		may("std_Pp_kPa", "kPa", "permeate pressure at the standard condition", 0, most, "50"),
-		may("std_pi_fb_kPa", "kPa", "osmotic pressure of feed and concentrate at the standard condition", 0, most, "60"),
-		may("std_pi_p_kPa", "kPa", "osmotic pressure of the permeate at the standard condition", 0, most, "1"),
-		may("std_T_C", "°C", "temperature of the standard condition", coldest, warmest, "25"),
-		may("temperature_coefficient_K", "K", "constant of the temperature factor; empty is 2640 from 25 °C up and 3020 below", 0, 20_000, ""),
+		needColumn("Qp_actual_L_min", "L/min", "permeate flow as read", 0, 1e5),
+		needColumn("Pf_kPa", "kPa", "feed pressure, gauge", 0, most),
+		needColumn("dP_kPa", "kPa", "pressure drop, feed to concentrate", 0, most),
+		needColumn("Pp_kPa", "kPa", "permeate pressure, gauge", 0, most),
+		needColumn("pi_fb_kPa", "kPa", "osmotic pressure, mean of feed and concentrate", 0, most),
+		needColumn("pi_p_kPa", "kPa", "osmotic pressure of the permeate", 0, most),
+		needColumn("T_C", "°C", "temperature", coldest, warmest),
+		mayColumn("std_Pf_kPa", "kPa", "feed pressure at the standard condition", 0, most, "1000"),
+		mayColumn("std_dP_kPa", "kPa", "pressure drop at the standard condition", 0, most, "100"),
+		mayColumn("std_Pp_kPa", "kPa", "permeate pressure at the standard condition", 0, most, "50"),
+		mayColumn("std_pi_fb_kPa", "kPa", "osmotic pressure of feed and concentrate at the standard condition", 0, most, "60"),
+		mayColumn("std_pi_p_kPa", "kPa", "osmotic pressure of the permeate at the standard condition", 0, most, "1"),
+		mayColumn("std_T_C", "°C", "temperature of the standard condition", coldest, warmest, "25"),
+		mayColumn("temperature_coefficient_K", "K", "constant of the temperature factor; empty is 2640 from 25 °C up and 3020 below", 0, 20_000, ""),
 	}
 }
 
@@ -51,9 +51,9 @@ var normaliseDoor = calcDoor{
 	notes: "Flow is scaled by net driving pressure, feed less half the drop less permeate pressure less the osmotic difference, and by a temperature factor exp(K (1/298.15 - 1/T)).",
 	keys:  []calcColumn{idColumn}, inputs: conditionColumns(),
 	results: []calcColumn{
-		gives("NDP_actual_kPa", "kPa", "net driving pressure as read"),
-		gives("NDP_std_kPa", "kPa", "net driving pressure at the standard condition"),
-		gives("Qp_std_L_min", "L/min", "permeate flow at the standard condition"),
+		resultColumn("NDP_actual_kPa", "kPa", "net driving pressure as read"),
+		resultColumn("NDP_std_kPa", "kPa", "net driving pressure at the standard condition"),
+		resultColumn("Qp_std_L_min", "L/min", "permeate flow at the standard condition"),
 	},
 	compute: func(_ calcSetting, r calcRow) (calcAnswer, error) {
 		actual, standard := conditionOf(r, ""), conditionOf(r, "std_")
@@ -77,15 +77,15 @@ var normaliseDoor = calcDoor{
 // sheetColumns are what an element's data sheet states.
 func sheetColumns() []calcColumn {
 	return []calcColumn{
-		need("area_m2", "m²", "membrane area", 0.01, 100),
-		need("rated_permeate_L_min", "L/min", "permeate flow at the sheet's test", 1e-4, 1000),
-		need("rated_rejection", "", "share of the salt held back at the test: 0.985", 0.01, 0.9999),
-		need("test_pressure_kPa", "kPa", "feed pressure of the test", 10, 12_000),
-		may("test_NaCl_mgL", "mg/L", "salt in the test's feed", 1, 50_000, ""),
-		may("test_temp_C", "°C", "temperature of the test", coldest, warmest, ""),
-		may("test_recovery", "", "permeate over feed at the test", 0.01, 0.9, ""),
-		may("channel_length_m", "m", "length of the feed channel, glue lines off", 0.05, 2, ""),
-		may("spacer_mm", "mm", "height of the feed spacer", 0.3, 2, ""),
+		needColumn("area_m2", "m²", "membrane area", 0.01, 100),
+		needColumn("rated_permeate_L_min", "L/min", "permeate flow at the sheet's test", 1e-4, 1000),
+		needColumn("rated_rejection", "", "share of the salt held back at the test: 0.985", 0.01, 0.9999),
+		needColumn("test_pressure_kPa", "kPa", "feed pressure of the test", 10, 12_000),
+		mayColumn("test_NaCl_mgL", "mg/L", "salt in the test's feed", 1, 50_000, ""),
+		mayColumn("test_temp_C", "°C", "temperature of the test", coldest, warmest, ""),
+		mayColumn("test_recovery", "", "permeate over feed at the test", 0.01, 0.9, ""),
+		mayColumn("channel_length_m", "m", "length of the feed channel, glue lines off", 0.05, 2, ""),
+		mayColumn("spacer_mm", "mm", "height of the feed spacer", 0.3, 2, ""),
 	}
 }
 
@@ -109,7 +109,7 @@ func optionalTemperature(r calcRow, name string) quantity.Temperature {
 }
 
 // assumedColumn lists what a row did not say and what was taken instead.
-var assumedColumn = gives("assumed", "", "what the row did not say, and what was taken instead")
+var assumedColumn = resultColumn("assumed", "", "what the row did not say, and what was taken instead")
 
 func assumedText(assumed []string) string { return strings.Join(assumed, "; ") }
 
@@ -118,8 +118,8 @@ var elementDoor = calcDoor{
 	notes: "The permeabilities are those at which the element model repeats the sheet's own test, polarisation, osmotic rise and pressure drop included.",
 	keys:  []calcColumn{idColumn}, inputs: sheetColumns(),
 	results: []calcColumn{
-		gives("A_LMH_per_bar", "L/(m²·h·bar)", "water permeability at 25 °C, new"),
-		gives("B_LMH", "L/(m²·h)", "salt permeability for NaCl at 25 °C, new"),
+		resultColumn("A_LMH_per_bar", "L/(m²·h·bar)", "water permeability at 25 °C, new"),
+		resultColumn("B_LMH", "L/(m²·h)", "salt permeability for NaCl at 25 °C, new"),
 		assumedColumn,
 	},
 	compute: func(_ calcSetting, r calcRow) (calcAnswer, error) {

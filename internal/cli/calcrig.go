@@ -17,38 +17,38 @@ var rigDoor = calcDoor{
 		"Caution: never exceed what the element's maker allows, and depressurise before opening a housing.",
 	keys: []calcColumn{idColumn},
 	inputs: append(append([]calcColumn{
-		need("static_kPa", "kPa", "pressure at the tap, nothing running", 1, 10_000),
-		may("running_kPa", "kPa", "pressure at the tap with running_flow_L_min running", 0, 10_000, ""),
-		may("running_flow_L_min", "L/min", "the flow that ran, by bucket; empty with running_kPa is a usual main", 0.01, 1e4, ""),
-		may("filter_drop_kPa", "kPa", "pressure taken ahead of the membrane, at filter_flow_L_min", 0.001, 1000, ""),
-		may("filter_flow_L_min", "L/min", "the flow at that drop", 0.01, 1e4, ""),
-		need("restrictor_flow_L_min", "L/min", "restrictor's rated flow", 0.001, 1000),
-		may("restrictor_kPa", "kPa", "pressure of the restrictor's rating; 60 psi is usual", 1, 10_000, "413.68544"),
-		may("back_pressure_kPa", "kPa", "pressure on the permeate side at the tank's inlet; 0 into a vented tank", 0, 5000, "0"),
-		may("lift_m", "m", "tank's inlet above the membrane", -50, 100, "0"),
-		counted(may("elements_in_series", "", "housings one after another", 1, 12, "1")),
-		counted(may("rows_side_by_side", "", "such rows that share the feed", 1, 100, "1")),
-		may("conductivity_25C_uScm", "µS/cm", "feed's conductivity, compensated to 25 °C; instead of an analysis", 1, 50_000, ""),
-		need("temp_C", "°C", "feed temperature", coldest, warmest),
-		may("pH", "", "feed pH; needed with an analysis", 0, 14, ""),
-		may("alk_mgL_CaCO3", "mg/L", "feed alkalinity as CaCO3; needed with an analysis", -mostMassConc, mostMassConc, ""),
+		needColumn("static_kPa", "kPa", "pressure at the tap, nothing running", 1, 10_000),
+		mayColumn("running_kPa", "kPa", "pressure at the tap with running_flow_L_min running", 0, 10_000, ""),
+		mayColumn("running_flow_L_min", "L/min", "the flow that ran, by bucket; both empty is a usual main", 0.01, 1e4, ""),
+		mayColumn("filter_drop_kPa", "kPa", "pressure taken ahead of the membrane, at filter_flow_L_min", 0.001, 1000, ""),
+		mayColumn("filter_flow_L_min", "L/min", "the flow at that drop", 0.01, 1e4, ""),
+		needColumn("restrictor_flow_L_min", "L/min", "restrictor's rated flow", 0.001, 1000),
+		mayColumn("restrictor_kPa", "kPa", "pressure of the restrictor's rating; 60 psi is usual", 1, 10_000, "413.68544"),
+		mayColumn("back_pressure_kPa", "kPa", "pressure on the permeate side at the tank's inlet; 0 into a vented tank", 0, 5000, "0"),
+		mayColumn("lift_m", "m", "tank's inlet above the membrane", -50, 100, "0"),
+		wholeColumn(mayColumn("elements_in_series", "", "housings one after another", 1, 12, "1")),
+		wholeColumn(mayColumn("rows_side_by_side", "", "such rows that share the feed", 1, 100, "1")),
+		mayColumn("conductivity_25C_uScm", "µS/cm", "feed's conductivity, compensated to 25 °C; instead of an analysis", 1, 50_000, ""),
+		needColumn("temp_C", "°C", "feed temperature", coldest, warmest),
+		mayColumn("pH", "", "feed pH; needed with an analysis", 0, 14, ""),
+		mayColumn("alk_mgL_CaCO3", "mg/L", "feed alkalinity as CaCO3; needed with an analysis", -mostMassConc, mostMassConc, ""),
 	}, ionInputs()...), sheetColumns()...),
 	results: []calcColumn{
-		gives("feed_flow_L_min", "L/min", "feed flow"),
-		gives("permeate_flow_L_min", "L/min", "permeate flow"),
-		gives("concentrate_flow_L_min", "L/min", "concentrate flow, to drain"),
-		gives("recovery", "", "permeate over feed"),
-		gives("tap_kPa", "kPa", "pressure at the tap while it runs"),
-		gives("membrane_feed_kPa", "kPa", "pressure at the membrane's feed end"),
-		gives("membrane_drop_kPa", "kPa", "pressure lost along the membrane"),
-		gives("permeate_side_kPa", "kPa", "pressure on the permeate side"),
-		gives("net_driving_kPa", "kPa", "mean net driving pressure"),
-		gives("flux_LMH", "L/(m²·h)", "mean flux"),
-		gives("salt_passage", "", "permeate over feed strength, one lumped salt"),
-		gives("permeate_SC_25C_uScm", "µS/cm", "conductivity of the permeate at 25 °C"),
-		gives("permeate_pH", "", "pH of the permeate"),
-		gives("permeate_CO2_mgL", "mg/L", "dissolved carbon dioxide in the permeate"),
-		gives("feed_SC_25C_uScm", "µS/cm", "conductivity of the feed as modelled"),
+		resultColumn("feed_flow_L_min", "L/min", "feed flow"),
+		resultColumn("permeate_flow_L_min", "L/min", "permeate flow"),
+		resultColumn("concentrate_flow_L_min", "L/min", "concentrate flow, to drain"),
+		resultColumn("recovery", "", "permeate over feed"),
+		resultColumn("tap_kPa", "kPa", "pressure at the tap while it runs"),
+		resultColumn("membrane_feed_kPa", "kPa", "pressure at the membrane's feed end"),
+		resultColumn("membrane_drop_kPa", "kPa", "pressure lost along the membrane"),
+		resultColumn("permeate_side_kPa", "kPa", "pressure on the permeate side"),
+		resultColumn("net_driving_kPa", "kPa", "mean net driving pressure"),
+		resultColumn("flux_LMH", "L/(m²·h)", "mean flux"),
+		resultColumn("salt_passage", "", "permeate over feed strength, one lumped salt"),
+		resultColumn("permeate_SC_25C_uScm", "µS/cm", "conductivity of the permeate at 25 °C"),
+		resultColumn("permeate_pH", "", "pH of the permeate"),
+		resultColumn("permeate_CO2_mgL", "mg/L", "dissolved carbon dioxide in the permeate"),
+		resultColumn("feed_SC_25C_uScm", "µS/cm", "conductivity of the feed as modelled"),
 		assumedColumn,
 	},
 	compute: rigAnswer,
@@ -88,11 +88,22 @@ func rigFeed(r calcRow) (water.Water, []string, error) {
 	case !r.has("conductivity_25C_uScm"):
 		return water.Water{}, nil, errors.New("conductivity_25C_uScm: nothing read, wanted a conductivity, or an analysis with pH and alk_mgL_CaCO3")
 	}
+	return cityFeed(quantity.MicrosiemensPerCm(r.number("conductivity_25C_uScm")), quantity.Celsius(r.number("temp_C")))
+}
+
+// cityFeed is the middle of city waters of a conductivity. Alkalinity is told by
+// the trade's rule that cations as CaCO3 are a number of mg/L of conductivity in
+// µS/cm over 2.5 (common practice, no source): where nobody tells it, the
+// completion begins at so weak a water that silica and hydroxide alone outweigh it.
+func cityFeed(k quantity.Conductivity, t quantity.Temperature) (water.Water, []string, error) {
+	prior := water.CityPrior()
+	cations := quantity.MilligramsPerLitreCaCO3(k.MicrosiemensPerCm() / 2.5)
 	done, err := water.Complete(water.Sample{
 		Place:       "feed",
-		Strength:    water.Strength{Conductivity: quantity.Told(quantity.MicrosiemensPerCm(r.number("conductivity_25C_uScm")))},
-		Temperature: quantity.Told(quantity.Celsius(r.number("temp_C"))),
-	}, water.CityPrior())
+		Strength:    water.Strength{Conductivity: quantity.Told(k)},
+		Temperature: quantity.Told(t),
+		Alkalinity:  quantity.Told(quantity.CaCO3Conc(float64(prior.AlkalinityShare) * float64(cations))),
+	}, prior)
 	return done.Water, []string{"the feed is the middle of city waters of that conductivity"}, err
 }
 

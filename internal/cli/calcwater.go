@@ -17,7 +17,7 @@ const (
 	warmest      = 60      // °C
 )
 
-var idColumn = label("id", "any name; comes back unchanged")
+var idColumn = textColumn("id", "any name; comes back unchanged")
 
 // ionColumns are the ions of an analysis; an empty one is none of it.
 var ionColumns = []struct {
@@ -33,16 +33,16 @@ var ionColumns = []struct {
 // waterColumns are the columns of one analysis.
 func waterColumns() []calcColumn {
 	columns := []calcColumn{
-		need("temp_C", "°C", "temperature at which pH was read", coldest, warmest),
-		need("pH", "", "pH", 0, 14),
-		need("alk_mgL_CaCO3", "mg/L", "alkalinity as CaCO3, 50.05 g per equivalent", -mostMassConc, mostMassConc),
+		needColumn("temp_C", "°C", "temperature at which pH was read", coldest, warmest),
+		needColumn("pH", "", "pH", 0, 14),
+		needColumn("alk_mgL_CaCO3", "mg/L", "alkalinity as CaCO3, 50.05 g per equivalent", -mostMassConc, mostMassConc),
 	}
 	return append(columns, ionInputs()...)
 }
 
 func ionInputs() (columns []calcColumn) {
 	for _, ion := range ionColumns {
-		columns = append(columns, may(ion.name, "mg/L", ion.component.String()+", as "+ion.component.Formula(), 0, mostMassConc, "0"))
+		columns = append(columns, mayColumn(ion.name, "mg/L", ion.component.String()+", as "+ion.component.Formula(), 0, mostMassConc, "0"))
 	}
 	return columns
 }
@@ -68,27 +68,27 @@ func analysisOf(r calcRow) water.Analysis {
 
 // describedColumns are the results of every door that answers with a water.
 var describedColumns = []calcColumn{
-	gives("pH", "", "pH, by activity"),
-	gives("ionic_strength_molkgw", "mol/kg water", "ionic strength, ion pairs counted"),
-	gives("CO2aq_molkgw", "mol/kg water", "dissolved carbon dioxide"),
-	gives("HCO3_molkgw", "mol/kg water", "free bicarbonate"),
-	gives("CO3_molkgw", "mol/kg water", "free carbonate"),
-	gives("C4_total_molkgw", "mol/kg water", "all inorganic carbon"),
-	gives("alkalinity_eqkgw", "eq/kg water", "alkalinity"),
-	gives("SI_calcite", "", "saturation index; empty where its ions are not in the water, as with the next seven"),
-	gives("SI_aragonite", "", "saturation index"),
-	gives("SI_gypsum", "", "saturation index"),
-	gives("SI_barite", "", "saturation index"),
-	gives("SI_celestite", "", "saturation index"),
-	gives("SI_fluorite", "", "saturation index"),
-	gives("SI_SiO2a", "", "saturation index of amorphous silica"),
-	gives("SI_brucite", "", "saturation index"),
-	gives("logPCO2", "", "base-10 logarithm of the CO2 pressure in atm; empty without CO2"),
-	gives("SC_at_T_uScm", "µS/cm", "conductivity at the water's own temperature"),
-	gives("SC_25C_uScm", "µS/cm", "conductivity after warming or cooling to 25 °C in a closed vessel"),
-	gives("density_gcm3", "g/cm³", "density"),
-	gives("viscosity_mPas", "mPa·s", "dynamic viscosity"),
-	gives("osmotic_pressure_bar", "bar", "osmotic pressure against pure water"),
+	resultColumn("pH", "", "pH, by activity"),
+	resultColumn("ionic_strength_molkgw", "mol/kg water", "ionic strength, ion pairs counted"),
+	resultColumn("CO2aq_molkgw", "mol/kg water", "dissolved carbon dioxide"),
+	resultColumn("HCO3_molkgw", "mol/kg water", "free bicarbonate"),
+	resultColumn("CO3_molkgw", "mol/kg water", "free carbonate"),
+	resultColumn("C4_total_molkgw", "mol/kg water", "all inorganic carbon"),
+	resultColumn("alkalinity_eqkgw", "eq/kg water", "alkalinity"),
+	resultColumn("SI_calcite", "", "saturation index; empty where its ions are not in the water, as with the next seven"),
+	resultColumn("SI_aragonite", "", "saturation index"),
+	resultColumn("SI_gypsum", "", "saturation index"),
+	resultColumn("SI_barite", "", "saturation index"),
+	resultColumn("SI_celestite", "", "saturation index"),
+	resultColumn("SI_fluorite", "", "saturation index"),
+	resultColumn("SI_SiO2a", "", "saturation index of amorphous silica"),
+	resultColumn("SI_brucite", "", "saturation index"),
+	resultColumn("logPCO2", "", "base-10 logarithm of the CO2 pressure in atm; empty without CO2"),
+	resultColumn("SC_at_T_uScm", "µS/cm", "conductivity at the water's own temperature"),
+	resultColumn("SC_25C_uScm", "µS/cm", "conductivity after warming or cooling to 25 °C in a closed vessel"),
+	resultColumn("density_gcm3", "g/cm³", "density"),
+	resultColumn("viscosity_mPas", "mPa·s", "dynamic viscosity"),
+	resultColumn("osmotic_pressure_bar", "bar", "osmotic pressure against pure water"),
 }
 
 // indexColumns are the minerals of describedColumns, in order.
@@ -134,7 +134,7 @@ func describedOr(d water.Description, err error) (calcAnswer, error) {
 	return described(d), nil
 }
 
-var factorColumn = need("concentration_factor_watermass", "", "times the amounts per mass of water: 2 leaves half the water", 1e-6, 100)
+var factorColumn = needColumn("concentration_factor_watermass", "", "times the amounts per mass of water: 2 leaves half the water", 1e-6, 100)
 
 var concentrateDoor = calcDoor{
 	name: "concentrate", about: "a water after part of it was taken away as pure water",
@@ -159,14 +159,14 @@ var acidDoor = calcDoor{
 		"Caution: add acid to water, never water to acid; wear eye and hand protection; never mix acid with bleach, which sets chlorine free.",
 	keys: []calcColumn{
 		idColumn,
-		choice("reagent", "what is dosed, as 100 % pure", "", "HCl", "H2SO4", "NaOH", "none"),
-		may("target_pH", "", "pH wanted; empty for none", 2, 13, ""),
-		choice("system", "what the water may exchange with", closedVessel, closedVessel, openToAir),
+		wordColumn("reagent", "what is dosed, as 100 % pure", "", "HCl", "H2SO4", "NaOH", "none"),
+		mayColumn("target_pH", "", "pH wanted; empty for none", 2, 13, ""),
+		wordColumn("system", "what the water may exchange with", closedVessel, closedVessel, openToAir),
 	},
 	inputs: waterColumns(),
 	results: append(append([]calcColumn{}, describedColumns...),
-		gives("dose_mmol_per_kgw", "mmol/kg water", "reagent"),
-		gives("dose_mgL_100pct", "mg/L", "reagent, pure, per litre of the water dosed"),
+		resultColumn("dose_mmol_per_kgw", "mmol/kg water", "reagent"),
+		resultColumn("dose_mgL_100pct", "mg/L", "reagent, pure, per litre of the water dosed"),
 	),
 	compute: func(_ calcSetting, r calcRow) (calcAnswer, error) {
 		if r.text("reagent") == "none" {
@@ -210,12 +210,12 @@ var blendDoor = calcDoor{
 	notes: "The waters stand in the file that `--waters` names, as rows of the columns of water. Closed vessel.",
 	flags: []string{"--waters"},
 	keys: []calcColumn{
-		label("blend_id", "any name; comes back unchanged"),
+		textColumn("blend_id", "any name; comes back unchanged"),
 		{name: "water_a", about: "id of the first water", text: true, needed: true},
 		{name: "water_b", about: "id of the second water", text: true, needed: true},
-		need("fraction_a_by_water_mass", "", "share of the first, by mass of water", 0, 1),
+		needColumn("fraction_a_by_water_mass", "", "share of the first, by mass of water", 0, 1),
 	},
-	inputs:  []calcColumn{may("temp_C", "°C", "temperature; empty is what mixing gives", coldest, warmest, "")},
+	inputs:  []calcColumn{mayColumn("temp_C", "°C", "temperature; empty is what mixing gives", coldest, warmest, "")},
 	results: describedColumns,
 	compute: func(s calcSetting, r calcRow) (calcAnswer, error) {
 		a, err := s.waterNamed("water_a", r)
@@ -299,17 +299,17 @@ var permeateDoor = calcDoor{
 	name: "permeate", about: "pH, carbon dioxide and conductivity of a very dilute water made up from salts",
 	keys: []calcColumn{idColumn},
 	inputs: []calcColumn{
-		need("temp_C", "°C", "temperature", coldest, warmest),
-		may("NaCl_mgL", "mg/L", "sodium chloride", 0, mostMassConc, "0"),
-		may("NaHCO3_mgL", "mg/L", "sodium bicarbonate", 0, mostMassConc, "0"),
-		may("CO2_added_mgL_as_CO2", "mg/L", "carbon dioxide on top", 0, mostMassConc, "0"),
-		may("Ca_as_CaCl2_mgL_Ca", "mg/L", "calcium, as Ca, added as calcium chloride", 0, mostMassConc, "0"),
-		may("SiO2_mgL", "mg/L", "silica", 0, mostMassConc, "0"),
+		needColumn("temp_C", "°C", "temperature", coldest, warmest),
+		mayColumn("NaCl_mgL", "mg/L", "sodium chloride", 0, mostMassConc, "0"),
+		mayColumn("NaHCO3_mgL", "mg/L", "sodium bicarbonate", 0, mostMassConc, "0"),
+		mayColumn("CO2_added_mgL_as_CO2", "mg/L", "carbon dioxide on top", 0, mostMassConc, "0"),
+		mayColumn("Ca_as_CaCl2_mgL_Ca", "mg/L", "calcium, as Ca, added as calcium chloride", 0, mostMassConc, "0"),
+		mayColumn("SiO2_mgL", "mg/L", "silica", 0, mostMassConc, "0"),
 	},
 	results: []calcColumn{
-		gives("pH", "", "pH by charge balance"),
-		gives("CO2aq_mgL", "mg/L", "dissolved carbon dioxide, as CO2"),
-		gives("SC_at_T_uScm", "µS/cm", "conductivity at its own temperature"),
+		resultColumn("pH", "", "pH by charge balance"),
+		resultColumn("CO2aq_mgL", "mg/L", "dissolved carbon dioxide, as CO2"),
+		resultColumn("SC_at_T_uScm", "µS/cm", "conductivity at its own temperature"),
 	},
 	compute: func(_ calcSetting, r calcRow) (calcAnswer, error) {
 		d, err := water.DescribePermeate(recipeOf(r))
@@ -331,16 +331,16 @@ func recipeOf(r calcRow) water.Recipe {
 var calciteDoor = calcDoor{
 	name: "calcite", about: "what settles or dissolves until calcite is in balance",
 	notes:  "Closed vessel. A negative amount dissolves.",
-	keys:   []calcColumn{idColumn, need("temp_C", "°C", "temperature at which pH was read", coldest, warmest), factorColumn},
+	keys:   []calcColumn{idColumn, needColumn("temp_C", "°C", "temperature at which pH was read", coldest, warmest), factorColumn},
 	inputs: waterColumns(),
 	results: []calcColumn{
-		gives("calcite_precipitated_mmol_per_kg_final_water", "mmol/kg water", "amount settled"),
-		gives("calcite_precipitated_mg_per_kg_final_water", "mg/kg water", "mass settled"),
-		gives("pH_at_calcite_equilibrium", "", "pH afterwards"),
-		gives("alkalinity_eqkgw", "eq/kg water", "alkalinity afterwards"),
-		gives("m_Ca_molkgw", "mol/kg water", "calcium afterwards"),
-		gives("logPCO2", "", "base-10 logarithm of the CO2 pressure in atm; empty without CO2"),
-		gives("ionic_strength_molkgw", "mol/kg water", "ionic strength afterwards"),
+		resultColumn("calcite_precipitated_mmol_per_kg_final_water", "mmol/kg water", "amount settled"),
+		resultColumn("calcite_precipitated_mg_per_kg_final_water", "mg/kg water", "mass settled"),
+		resultColumn("pH_at_calcite_equilibrium", "", "pH afterwards"),
+		resultColumn("alkalinity_eqkgw", "eq/kg water", "alkalinity afterwards"),
+		resultColumn("m_Ca_molkgw", "mol/kg water", "calcium afterwards"),
+		resultColumn("logPCO2", "", "base-10 logarithm of the CO2 pressure in atm; empty without CO2"),
+		resultColumn("ionic_strength_molkgw", "mol/kg water", "ionic strength afterwards"),
 	},
 	compute: func(_ calcSetting, r calcRow) (calcAnswer, error) {
 		d, settled, err := water.DescribeCalcite(analysisOf(r), r.number(factorColumn.name))

@@ -199,7 +199,10 @@ func (t *terminal) assumed(all []study.Assumption) {
 		if a.Value != "" {
 			text += ": " + a.Value
 		}
-		t.wrap("- ", text+" ("+a.Why+")")
+		if a.Why != "" && a.Why != "nobody said" {
+			text += " (" + a.Why + ")"
+		}
+		t.wrap("- ", text)
 	}
 }
 

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2/unstable"
 
@@ -23,6 +25,8 @@ type field struct {
 	set     func(v value, loc quantity.Locale) error
 	get     func() string // as a TOML value; "" when nobody said
 	clear   func()
+	hear    func(said string) string // what a person says as what set takes; nil when that is the same
+	words   []string                 // the words it may be, empty when it is no choice
 }
 
 // refusal is why a value was not taken: what was wanted instead.
@@ -30,7 +34,28 @@ type refusal struct{ wanted string }
 
 func (r refusal) Error() string { return "wanted " + r.wanted }
 
-func quoted(s string) string { return strconv.Quote(s) }
+// quoted is s as a TOML string. Go's own quoting will not do: TOML knows no \x.
+func quoted(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case r == '\n':
+			b.WriteString(`\n`)
+		case r == '\t':
+			b.WriteString(`\t`)
+		case unicode.IsControl(r) || r == '\u2028' || r == '\u2029':
+			fmt.Fprintf(&b, `\u%04X`, r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
 
 func wantString(v value) (string, error) {
 	if v.kind != unstable.String {
@@ -70,7 +95,7 @@ func entry[Q quantity.Quantity](key, says, example string, at *quantity.Entry[Q]
 		}
 		return quoted(text)
 	}
-	return field{key, says, quoted(example), set, get, func() { *at = quantity.Entry[Q]{} }}
+	return field{key, says, quoted(example), set, get, func() { *at = quantity.Entry[Q]{} }, nil, nil}
 }
 
 // ph binds a pH, written as a bare number.
@@ -89,7 +114,7 @@ func ph(key, says string, at *quantity.Entry[quantity.PH]) field {
 		}
 		return decimal(float64(at.Value))
 	}
-	return field{key, says, "7.4", set, get, func() { *at = quantity.Entry[quantity.PH]{} }}
+	return field{key, says, "7.4", set, get, func() { *at = quantity.Entry[quantity.PH]{} }, nil, nil}
 }
 
 // numberLocale is the locale of a number: TOML's own numbers always have a
@@ -125,7 +150,7 @@ func count(key, says string, at *int, lo, hi int, example int) field {
 		}
 		return strconv.Itoa(*at)
 	}
-	return field{key, says, strconv.Itoa(example), set, get, func() { *at = 0 }}
+	return field{key, says, strconv.Itoa(example), set, get, func() { *at = 0 }, nil, nil}
 }
 
 // text binds free text.
@@ -135,7 +160,7 @@ func text(key, says, example string, at *string) field {
 		if err != nil {
 			return err
 		}
-		if len(s) > 4000 || strings.ContainsFunc(s, func(r rune) bool { return r < ' ' && r != '\n' && r != '\t' }) {
+		if len(s) > 4000 || !utf8.ValidString(s) || strings.ContainsFunc(s, func(r rune) bool { return r < ' ' && r != '\n' && r != '\t' }) {
 			return refusal{"at most 4000 characters of plain text"}
 		}
 		*at = s
@@ -147,7 +172,7 @@ func text(key, says, example string, at *string) field {
 		}
 		return quoted(*at)
 	}
-	return field{key, says, quoted(example), set, get, func() { *at = "" }}
+	return field{key, says, quoted(example), set, get, func() { *at = "" }, nil, nil}
 }
 
 // choice binds text that must be one of a few words.
@@ -166,15 +191,19 @@ func choice[S ~string](key, says string, at *S, words ...S) field {
 		}
 		return quoted(string(*at))
 	}
-	return field{key, says + " (" + joined(words, " · ") + ")", quoted(string(words[0])), set, get, func() { *at = "" }}
+	plain := plainWords(words)
+	hear := func(said string) string { return wordMeant(said, plain) }
+	return field{key, says + " (" + joined(words, " · ") + ")", quoted(string(words[0])), set, get, func() { *at = "" }, hear, plain}
 }
 
-func joined[S ~string](words []S, sep string) string {
+func joined[S ~string](words []S, sep string) string { return strings.Join(plainWords(words), sep) }
+
+func plainWords[S ~string](words []S) []string {
 	plain := make([]string, len(words))
 	for i, w := range words {
 		plain[i] = string(w)
 	}
-	return strings.Join(plain, sep)
+	return plain
 }
 
 func listed[S ~string](words []S) string {
@@ -213,7 +242,7 @@ func flag(key, says string, at *bool) field {
 		}
 		return "true"
 	}
-	return field{key, says, "true", set, get, func() { *at = false }}
+	return field{key, says, "true", set, get, func() { *at = false }, yesMeant, []string{"yes", "no"}}
 }
 
 // list binds a list of short texts.
@@ -240,7 +269,7 @@ func list(key, says, example string, at *[]string) field {
 		}
 		return "[" + listed(*at) + "]"
 	}
-	return field{key, says, example, set, get, func() { *at = nil }}
+	return field{key, says, example, set, get, func() { *at = nil }, nil, nil}
 }
 
 // price binds an amount of money, with two decimals.
@@ -265,7 +294,7 @@ func scaledPrice(key, says, example string, at *cost.Entry, scale float64) field
 		}
 		return strconv.FormatFloat(float64(at.Value)/100/scale, 'f', 2, 64)
 	}
-	return field{key, says, example, set, get, func() { *at = cost.Entry{} }}
+	return field{key, says, example, set, get, func() { *at = cost.Entry{} }, nil, nil}
 }
 
 // ion binds one ion of a sample's analysis.
@@ -284,7 +313,12 @@ func ion(key, says string, s *water.Sample, c water.Component) field {
 		s.Ions[c] = held
 		return nil
 	}
-	f.clear = func() { delete(s.Ions, c); held = quantity.Entry[quantity.MassConc]{} }
+	f.clear = func() {
+		held = quantity.Entry[quantity.MassConc]{}
+		if delete(s.Ions, c); len(s.Ions) == 0 {
+			s.Ions = nil
+		}
+	}
 	return f
 }
 
@@ -301,34 +335,41 @@ func wanted(err error) string {
 	return err.Error()
 }
 
+// fault is what is wrong with a quantity that could not be read, such as
+// ", a flow"; "" when wanted says it all.
+func fault(err error) string {
+	var p *quantity.ParseError
+	if errors.As(err, &p) {
+		return p.Fault
+	}
+	return ""
+}
+
 // scaleField binds a pen's scale: a name, or a custom factor.
 func scaleField(key string, at *string) field {
+	names := []string{"NaCl", "KCl", "442"}
 	f := text(key, "of the pen: NaCl · KCl · 442 · a factor such as 0.5; leave out when nobody knows", "NaCl", at)
-	f.set = func(v value, _ quantity.Locale) error {
-		for _, name := range []string{"NaCl", "KCl", "442"} {
+	f.words = names
+	f.hear = func(said string) string { return wordMeant(said, names) }
+	f.set = func(v value, loc quantity.Locale) error {
+		for _, name := range names {
 			if strings.EqualFold(v.text, name) {
 				*at = name
 				return nil
 			}
 		}
-		x, err := quantity.ParseNumber(v.text, quantity.Locale{})
-		if err != nil || !(0.3 <= x && x <= 1) {
+		// A factor is kept with a point, so a comma file may hold either.
+		text := strings.TrimSpace(v.text)
+		x, err := quantity.ParseNumber(text, quantity.Locale{})
+		if err != nil {
+			x, err = quantity.ParseNumber(text, loc)
+			text = decimal(x)
+		}
+		if v.kind == unstable.Array || err != nil || !(0.3 <= x && x <= 1) {
 			return refusal{`"NaCl", "KCl", "442" or a factor from 0.3 to 1`}
 		}
-		*at = v.text
+		*at = text
 		return nil
 	}
 	return f
-}
-
-// spoken is text from a prompt or a flag as the value that f expects.
-func spoken(text string, f field) value {
-	v := value{kind: unstable.String, text: strings.TrimSpace(text)}
-	if strings.HasPrefix(f.example, "[") {
-		v.kind = unstable.Array
-		for _, item := range strings.Split(text, ",") {
-			v.items = append(v.items, value{kind: unstable.String, text: strings.TrimSpace(item)})
-		}
-	}
-	return v
 }

@@ -40,11 +40,8 @@ func read(name string, data []byte) (*site.Site, *file, error) {
 	}
 	f := &file{name: name, places: map[string][2]int{}}
 	problems = append(problems, f.head(tables[0])...)
-	s := &site.Site{}
-	seen := map[string]int{}
-	for _, t := range tables[1:] {
-		problems = append(problems, f.table(s, t, seen)...)
-	}
+	s, wrong := f.site(tables[1:])
+	problems = append(problems, wrong...)
 	for _, p := range s.Problems() {
 		problems = append(problems, f.located(p))
 	}
@@ -53,6 +50,16 @@ func read(name string, data []byte) (*site.Site, *file, error) {
 		return nil, nil, problems
 	}
 	return s, f, nil
+}
+
+// site reads the tables of a file, each value judged alone.
+func (f *file) site(tables []table) (s *site.Site, problems Problems) {
+	s = &site.Site{}
+	seen := map[string]int{}
+	for _, t := range tables {
+		problems = append(problems, f.table(s, t, seen)...)
+	}
+	return s, problems
 }
 
 // head reads the keys above every section: the version and the decimal mark.
@@ -120,7 +127,7 @@ func (f *file) key(fields []field, section, key string, v value) (Problem, bool)
 			continue
 		}
 		if err := field.set(v, f.locale); err != nil {
-			return Problem{at, fmt.Sprintf("%s = %s", key, v.shown()), wanted(err), key + " = " + field.example}, true
+			return Problem{at, fmt.Sprintf("%s = %s", key, v.shown()) + fault(err), wanted(err), key + " = " + field.example}, true
 		}
 		return Problem{}, false
 	}

@@ -2,6 +2,8 @@ package sitefile
 
 import (
 	"regexp"
+	"slices"
+	"strings"
 
 	"rinsewright/quantity"
 	"rinsewright/site"
@@ -17,7 +19,8 @@ type section struct {
 	list   bool
 	fields func(s *site.Site, index int) []field
 	count  func(s *site.Site) int
-	remove func(s *site.Site)
+	remove func(s *site.Site)            // all of it; nil when it is always there
+	cut    func(s *site.Site, index int) // one table of a list
 }
 
 var (
@@ -36,25 +39,21 @@ func sections() []section {
 	return []section{
 		{name: "site", says: "the place", fields: siteFields, count: always},
 		{name: "supply", says: "the water as it arrives", fields: supplyFields, count: always},
-		{name: "sample", says: "one set of readings of one water", list: true, fields: sampleFields,
-			count: func(s *site.Site) int { return len(s.Samples) }, remove: func(s *site.Site) { s.Samples = nil }},
+		several("sample", "one set of readings of one water", sampleFields, func(s *site.Site) *[]water.Sample { return &s.Samples }),
 		{name: "demand", says: "how busy it gets", fields: demandFields, count: always},
-		{name: "filter", says: "a cartridge filter, in path order", list: true, fields: filterFields,
-			count: func(s *site.Site) int { return len(s.Rig.Filters) }, remove: func(s *site.Site) { s.Rig.Filters = nil }},
+		several("filter", "a cartridge filter, in path order", filterFields, func(s *site.Site) *[]site.Filter { return &s.Rig.Filters }),
 		part("carbon", "takes chlorine out ahead of the membrane", func(r *site.Rig) **site.Carbon { return &r.Carbon }, carbonFields),
 		part("softener", "exchanges hardness for sodium", func(r *site.Rig) **site.Softener { return &r.Softener }, softenerFields),
 		part("booster", "pump ahead of the membrane", func(r *site.Rig) **site.Pump { return &r.Booster }, pumpFields),
 		part("membrane", "the elements, from their data sheet", func(r *site.Rig) **site.Membrane { return &r.Membrane }, membraneFields),
 		part("restrictor", "holds the concentrate back", func(r *site.Rig) **site.Restrictor { return &r.Restrictor }, restrictorFields),
-		{name: "resin", says: "a bottle of mixed bed, the lead first", list: true, fields: resinFields,
-			count: func(s *site.Site) int { return len(s.Rig.Resin) }, remove: func(s *site.Site) { s.Rig.Resin = nil }},
+		several("resin", "a bottle of mixed bed, the lead first", resinFields, func(s *site.Site) *[]site.Vessel { return &s.Rig.Resin }),
 		part("tank", "stores what the membrane makes", func(r *site.Rig) **site.Tank { return &r.Tank }, tankFields),
 		part("pump", "delivers from the tank to the guns", func(r *site.Rig) **site.Pump { return &r.Pump }, pumpFields),
 		part("line", "tube and pipe", func(r *site.Rig) **site.Line { return &r.Line }, lineFields),
 		{name: "limits", says: "what the place allows", fields: limitFields, count: always},
 		{name: "prices", says: "your price list", fields: priceFields, count: always},
-		{name: "visit", says: "one entry of the log", list: true, fields: visitFields,
-			count: func(s *site.Site) int { return len(s.Log) }, remove: func(s *site.Site) { s.Log = nil }},
+		several("visit", "one entry of the log", visitFields, func(s *site.Site) *[]site.Visit { return &s.Log }),
 	}
 }
 
@@ -78,6 +77,20 @@ func part[T any](name, says string, at func(*site.Rig) **T, fields func(*T) []fi
 			return 1
 		},
 		remove: func(s *site.Site) { *at(&s.Rig) = nil },
+	}
+}
+
+// several is a section that may stand in the file any number of times.
+func several[T any](name, says string, fields func(*site.Site, int) []field, at func(*site.Site) *[]T) section {
+	return section{
+		name: name, says: says, list: true, fields: fields,
+		count:  func(s *site.Site) int { return len(*at(s)) },
+		remove: func(s *site.Site) { *at(s) = nil },
+		cut: func(s *site.Site, index int) {
+			if *at(s) = slices.Delete(*at(s), index, index+1); len(*at(s)) == 0 {
+				*at(s) = nil
+			}
+		},
 	}
 }
 
@@ -157,10 +170,10 @@ func demandFields(s *site.Site, _ int) []field {
 		count("normal_day", "vehicles on a normal open day", &d.NormalDay, 1, 5000, 12),
 		count("busiest_day", "vehicles on the busiest day", &d.BusiestDay, 1, 10000, 30),
 		choice("busiest_weekday", "which day that is", &d.BusiestWeekday, "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"),
-		count("first_month", "of the season, 1 to 12; leave out when open all year", &d.FirstMonth, 1, 12, 5),
-		count("last_month", "of the season", &d.LastMonth, 1, 12, 10),
-		matched("opens", "daily", "08:00", hour, hourForm, &d.Opens),
-		matched("closes", "daily", "20:00", hour, hourForm, &d.Closes),
+		heard(count("first_month", "of the season, 1 to 12; leave out when open all year", &d.FirstMonth, 1, 12, 5), monthMeant),
+		heard(count("last_month", "of the season", &d.LastMonth, 1, 12, 10), monthMeant),
+		heard(matched("opens", "daily", "08:00", hour, hourForm, &d.Opens), hourMeant),
+		heard(matched("closes", "daily", "20:00", hour, hourForm, &d.Closes), hourMeant),
 		entry("vend_time", "how long a gun runs for one vehicle", "90 s", &d.VendTime, quantity.Time(2), quantity.Hours(4)),
 		entry("gun_flow", "of one gun, by bucket", "2 gpm", &d.GunFlow, quantity.LitresPerMinute(0.2), quantity.LitresPerMinute(200)),
 		entry("per_vehicle", "instead of time and flow", "3 gal", &d.PerVehicle, quantity.Litres(0.5), quantity.Litres(5000)),
@@ -283,7 +296,7 @@ func priceFields(s *site.Site, _ int) []field {
 	const perKgal = 1 / 3.785411784 // m³ of a thousand US gallons, inverted
 	const perFt3 = 1 / 28.316846592 // litres of a cubic foot, inverted
 	return []field{
-		matched("currency", "three letters", "USD", "three capital letters", regexp.MustCompile(`^[A-Z]{3}$`), &p.Currency),
+		heard(matched("currency", "three letters", "USD", "three capital letters", regexp.MustCompile(`^[A-Z]{3}$`), &p.Currency), strings.ToUpper),
 		price("water", "per m³ of feed", "1.50", &p.Water),
 		writeOnly(scaledPrice("water_per_1000_gal", "the same, as a US bill has it", "5.70", &p.Water, perKgal)),
 		price("sewer", "per m³ to drain", "1.70", &p.Sewer),
