@@ -27,13 +27,13 @@
 //	plant                stations composed into one path, and its operating point
 //
 //	cost                 money, from a price list the user supplies
-//	catalog              generic parts with typical data (later)
+//	catalog              generic parts with typical data, embedded and editable
 //	commissioning        promises and verdicts (later)
 //
 //	site                 the record of one installation
 //	service faults       the log and its forecast; causes and the next test (later)
 //
-//	sizing               searches candidate plants (later)
+//	sizing               searches candidate plants; picks, and what binds them
 //
 //	study                one function per question a technician asks of a site
 //

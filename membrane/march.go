@@ -20,7 +20,8 @@ type conduit struct {
 type place struct {
 	q, salt, p float64 // m3/s, salt flow (strength of the feed is 1) in m3/s, Pa
 	j, js      float64 // flux of the slice before, m/s; salt flux in feed strengths times m/s
-	rise       float64 // of j from the slice before that, m/s
+	rise, more float64 // of j and js from the slice before that
+	foretold   bool    // j was foretold at the inlet, half a slice before the first middle
 	powers     powers  // of the speed
 }
 
@@ -92,8 +93,10 @@ func flux(a, b, k, p, pi, guess float64) (j, s float64) {
 	return j, s
 }
 
-// enter takes the seal leak off at an element's feed end and returns its flow.
+// enter stands at an element's feed end, takes the seal leak off and returns
+// its flow. The flux of the element before says nothing of this one's.
 func (w *place) enter(e *conduit, back float64) (leak, salt float64) {
+	w.j, w.js = 0, 0
 	if e.leak == 0 || w.p <= back {
 		return 0, 0
 	}
@@ -104,9 +107,31 @@ func (w *place) enter(e *conduit, back float64) (leak, salt float64) {
 	return leak, salt
 }
 
+// through carries w along a whole element and returns the permeate in m3/s. It
+// is dry when the flow falls to least.
+func (w *place) through(e *conduit, n int, back, pi, least float64) (made float64, dry bool) {
+	made, _ = w.enter(e, back)
+	ds := e.area / float64(n) // m2
+	for i := range n {
+		made += w.step(e, i, n, back, pi).j * ds
+		if !(w.q > least) {
+			return made, true
+		}
+	}
+	return made, false
+}
+
+// times returns w with its flows multiplied: rows side by side joined, or with
+// a fraction, one of them.
+func (w place) times(x float64) place {
+	w.q *= x
+	w.salt *= x
+	return w
+}
+
 // step carries w over slice i of n. pi is the osmotic pressure of the feed.
-// The middle of the slice is foretold from the flux of the slice before, which
-// keeps the march second order at the cost of one solve.
+// The middle of the slice is foretold from the flux of the two slices before,
+// which keeps the march second order at the cost of one solve.
 func (w *place) step(e *conduit, i, n int, back, pi float64) crossing {
 	ds, dx := e.area/float64(n), e.length/float64(n)
 	if w.j == 0 {
@@ -119,7 +144,10 @@ func (w *place) step(e *conduit, i, n int, back, pi float64) crossing {
 	w.q -= m.j * ds
 	w.salt -= m.js * ds
 	w.p = 2*m.p - w.p
-	w.rise = m.j - w.j
+	w.rise, w.more = m.j-w.j, m.js-w.js
+	if w.foretold { // half a slice ago, not a whole one
+		w.rise, w.more, w.foretold = 2*w.rise, 2*w.more, false
+	}
 	w.j, w.js = m.j, m.js
 	return m
 }
@@ -129,14 +157,15 @@ func (w *place) foretell(e *conduit, i, n int, back, pi float64) {
 	m := w.middle(e, i, n, 0, 0)
 	j, s := flux(m.a, e.b, m.k, m.p-back, pi*m.c, 0)
 	_, w.js = permeate(j, e.b, s, m.c)
-	w.j, w.rise = j, 0
+	w.j, w.rise, w.more, w.foretold = j, 0, 0, true
 }
 
 // middle returns the state half a slice on, before its flux is known.
 func (w *place) middle(e *conduit, i, n int, ds, dx float64) crossing {
-	m := crossing{q: w.q - 0.5*ds*w.j, a: e.a}
+	const on = 0.75 // slices from the last middle to the mean of this half slice
+	m := crossing{q: w.q - 0.5*ds*(w.j+on*w.rise), a: e.a}
 	m.q = max(m.q, 0.2*w.q)
-	m.c = max(w.salt-0.5*ds*w.js, 0) / m.q
+	m.c = max(w.salt-0.5*ds*(w.js+on*w.more), 0) / m.q
 	m.v = m.q / e.section
 	w.powers.at(m.v)
 	m.k = max(e.transfer*w.powers.film, e.laminar)

@@ -6,7 +6,7 @@ import (
 )
 
 // Result is a train at work. Permeate and Concentrate are of the whole train;
-// what is told per element is of one housing of one row.
+// what is told per element is of one of its like.
 type Result struct {
 	Permeate    water.Stream
 	Concentrate water.Stream
@@ -28,6 +28,8 @@ type Result struct {
 
 // ElementResult is one element of a row.
 type ElementResult struct {
+	Stage, Row   int // both 0 in a plain train
+	Alike        int // how many such rows stand side by side
 	Feed         water.Stream
 	Permeate     water.Stream
 	Concentrate  water.Stream
@@ -42,8 +44,8 @@ type ElementResult struct {
 
 // Slice is one slice of a channel, at its middle, for drawing.
 type Slice struct {
-	Element          int             // 0 is the feed end's
-	Position         quantity.Length // from the train's feed end, membrane length only
+	Element          int             // 0 is the feed end's; index into Elements
+	Position         quantity.Length // from the array's feed end, membrane length only
 	Flux             quantity.Flux
 	Pressure         quantity.Pressure
 	Osmotic          quantity.Pressure // across the membrane

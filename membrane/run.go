@@ -28,56 +28,150 @@ func (t Train) Run(feed water.Stream, permeate quantity.Pressure, slices int) (R
 	if slices < 1 || slices > 20000 {
 		return Result{}, fmt.Errorf("membrane: run: %d slices: %w", slices, ErrRange)
 	}
-	f, sp, err := feedOf(feed, permeate)
+	r, err := Array{{t}}.Ready(feed.Water)
 	if err != nil {
 		return Result{}, err
 	}
-	w, parallel, err := t.start(&f)
-	if err != nil {
+	r.slices = slices
+	return r.Run(feed.Flow, feed.Pressure, permeate)
+}
+
+// Run returns the array at work, ion by ion, as [Train.Run] tells of one
+// train. Errors wrap [ErrRange], [ErrNoFlow], [ErrStarved] or the water
+// package's.
+func (r *Ready) Run(q quantity.Flow, pressure, back quantity.Pressure) (Result, error) {
+	if err := r.refuse(q, pressure, back); err != nil {
 		return Result{}, err
 	}
-	r := runner{f: &f, w: w, inlet: w, slices: slices, stream: feed, species: sp.n, profile: make([]Slice, 0, slices*len(t.Housings))}
-	r.stream.Flow = quantity.Flow(w.q)
-	elements := make([]ElementResult, 0, len(t.Housings))
-	for h := range t.Housings {
-		e, err := r.element(&t.Housings[h], h)
-		if err != nil {
+	if !(pressure > back+r.feed.OsmoticPressure) {
+		return Result{}, &NoFlowError{Feed: pressure, Permeate: back, Osmotic: r.feed.OsmoticPressure}
+	}
+	feed := water.Stream{Water: r.water, Flow: q, Pressure: pressure}
+	if len(r.stages) > 1 || len(r.stages[0].rows) > 1 { // let unlike rows settle first
+		if _, _, err := r.Flows(q, pressure, back); err != nil {
 			return Result{}, err
 		}
-		elements = append(elements, e)
 	}
-	res, err := r.gather(feed, elements, parallel)
-	if err != nil {
-		return Result{}, err
+	f := r.feed
+	f.PermeatePressure = back
+	n := runner{
+		f: &f, slices: r.slices, w: place{q: float64(q), salt: float64(q), p: float64(pressure)},
+		stream: feed, species: r.species.n,
 	}
-	res.FeedPH = sp.pH
-	return res, nil
+	n.allocate(r)
+	for i := range r.stages {
+		if err := n.stage(r, i); err != nil {
+			return Result{}, err
+		}
+	}
+	res, err := n.gather(feed)
+	res.FeedPH = r.species.pH
+	return res, err
 }
 
 // runner is a run half done: what stands at the inlet of the next element.
 type runner struct {
-	f       *Feed
-	w       place
-	inlet   place   // where the train began
-	u       float64 // log of the closing factor, last slice
-	slices  int
-	stream  water.Stream
-	species amounts // mol/m3 in stream
-	length  float64 // m of channel behind
-	profile []Slice
+	f        *Feed
+	w        place
+	u        float64 // log of the closing factor, last slice
+	slices   int
+	stream   water.Stream // of one row inside a row, of the whole stage between stages
+	species  amounts      // mol/m3 in stream
+	length   float64      // m of channel behind
+	elements []ElementResult
+	profile  []Slice
 }
 
-// element runs one housing and moves on to its concentrate.
-func (r *runner) element(h *Housing, index int) (ElementResult, error) {
-	e := h.conduit(r.f)
-	out := ElementResult{Feed: r.stream, Limits: h.Element.Sheet.Limits}
+func (r *runner) allocate(of *Ready) {
+	n := 0
+	for _, s := range of.stages {
+		for _, o := range s.rows {
+			n += len(o.elements)
+		}
+	}
+	r.elements = make([]ElementResult, 0, n)
+	r.profile = make([]Slice, 0, n*r.slices)
+}
+
+// stage runs the rows of a stage on their shares of what stands at its inlet
+// and joins their concentrates.
+func (r *runner) stage(of *Ready, index int) error {
+	s := &of.stages[index]
+	inlet := *r
+	var w place
+	longest := 0.0
+	left := make([]water.Stream, 0, len(s.rows))
+	for i := range s.rows {
+		share := s.shares[i] / s.rows[i].alike
+		r.w, r.stream, r.species = inlet.w.times(share), inlet.stream, inlet.species
+		r.stream.Flow, r.length = quantity.Flow(r.w.q), inlet.length
+		if err := r.row(of, index, i); err != nil {
+			return err
+		}
+		longest = max(longest, r.length)
+		n := s.rows[i].alike
+		w.q, w.salt, w.p = w.q+r.w.q*n, w.salt+r.w.salt*n, w.p+r.w.p*s.shares[i]
+		out := r.stream
+		out.Flow *= quantity.Flow(n)
+		left = append(left, out)
+	}
+	r.w, r.length = w, longest
+	r.stream = joined(left)
+	r.stream.Flow, r.stream.Pressure = quantity.Flow(w.q), quantity.Pressure(w.p)
+	if index == len(of.stages)-1 {
+		return nil
+	}
+	sp, err := speciate(&r.stream.Water)
+	r.species = sp.n
+	return err
+}
+
+// joined mixes streams of one temperature.
+func joined(streams []water.Stream) water.Stream {
+	out := streams[0]
+	for _, s := range streams[1:] {
+		q, more := float64(out.Flow), float64(s.Flow)
+		mix := func(a, b float64) float64 { return (a*q + b*more) / (q + more) }
+		for c := range out.Water.Total {
+			out.Water.Total[c] = quantity.MolarConc(mix(float64(out.Water.Total[c]), float64(s.Water.Total[c])))
+		}
+		out.Water.Alkalinity = quantity.EquivConc(mix(float64(out.Water.Alkalinity), float64(s.Water.Alkalinity)))
+		out.Flow += s.Flow
+	}
+	return out
+}
+
+// row runs the elements of one row, feed end first.
+func (r *runner) row(of *Ready, stage, index int) error {
+	o := &of.stages[stage].rows[index]
+	least := starved * r.w.q
+	for h := range o.elements {
+		out := ElementResult{Stage: stage, Row: index, Alike: int(o.alike), Feed: r.stream, Limits: o.limits[h]}
+		if err := r.element(&o.elements[h], &out, least); err != nil {
+			return err
+		}
+		r.elements = append(r.elements, out)
+		if h == len(o.elements)-1 {
+			break
+		}
+		sp, err := speciate(&r.stream.Water)
+		if err != nil {
+			return fmt.Errorf("membrane: concentrate: %w", err)
+		}
+		r.species = sp.n
+	}
+	return nil
+}
+
+// element runs one element and moves on to its concentrate.
+func (r *runner) element(e *conduit, out *ElementResult, least float64) error {
 	p := board(&r.species, r.w.q, r.f)
 	p.base, p.u = e.b/r.f.Passage, r.u
 	before := r.w
-	leak, _ := r.w.enter(&e, float64(r.f.PermeatePressure))
+	leak, _ := r.w.enter(e, float64(r.f.PermeatePressure))
 	p.leak(leak / before.q)
-	if err := r.channel(&e, &p, &out, index); err != nil {
-		return out, err
+	if err := r.channel(e, &p, out, least); err != nil {
+		return err
 	}
 	out.Leak = quantity.Flow(leak)
 	out.Flux = quantity.Flux((before.q - r.w.q - leak) / e.area)
@@ -85,23 +179,24 @@ func (r *runner) element(h *Housing, index int) (ElementResult, error) {
 	out.Drop = quantity.Pressure(before.p - r.w.p)
 	r.length += e.length
 	r.u = p.u
-	return out, r.leave(&out, &p, before.q-r.w.q)
+	r.leave(out, &p, before.q-r.w.q)
+	return nil
 }
 
 // channel marches the slices of one element.
-func (r *runner) channel(e *conduit, p *passengers, out *ElementResult, index int) error {
+func (r *runner) channel(e *conduit, p *passengers, out *ElementResult, least float64) error {
 	back, pi := float64(r.f.PermeatePressure), float64(r.f.OsmoticPressure)
 	n := float64(r.slices)
 	driving := 0.0 // Pa, summed
 	for i := range r.slices {
 		q := r.w.q
 		m := r.w.step(e, i, r.slices, back, pi)
-		if !(r.w.q > starved*r.inlet.q) {
-			return &StarvedError{Feed: quantity.Flow(r.inlet.q), Element: index}
+		if !(r.w.q > least) {
+			return &StarvedError{Feed: out.Feed.Flow, Element: len(r.elements)}
 		}
 		p.cross(&m, q, e.area/n)
 		driving += m.p - back - m.osmotic
-		s := m.slice(index, r.length+(float64(i)+0.5)*e.length/n)
+		s := m.slice(len(r.elements), r.length+(float64(i)+0.5)*e.length/n)
 		out.Polarisation = max(out.Polarisation, s.Polarisation)
 		r.profile = append(r.profile, s)
 	}
@@ -128,11 +223,10 @@ func (m *crossing) slice(element int, position float64) Slice {
 	return s
 }
 
-// leave closes the element's two outlets and speciates what goes on.
-func (r *runner) leave(out *ElementResult, p *passengers, q float64) error {
-	feed := r.stream
+// leave closes the element's two outlets and stands at its concentrate.
+func (r *runner) leave(out *ElementResult, p *passengers, q float64) {
 	out.Permeate = water.Stream{Flow: quantity.Flow(q), Pressure: r.f.PermeatePressure}
-	out.Permeate.Water.Temperature = feed.Water.Temperature
+	out.Permeate.Water.Temperature = r.stream.Water.Temperature
 	if q > 0 {
 		total := p.over.totals()
 		for c := range total {
@@ -140,13 +234,8 @@ func (r *runner) leave(out *ElementResult, p *passengers, q float64) error {
 		}
 		out.Permeate.Water.Alkalinity = water.ElectroneutralAlkalinity(out.Permeate.Water)
 	}
-	out.Concentrate = less(feed, out.Permeate, quantity.Pressure(r.w.p))
-	sp, err := speciate(&out.Concentrate.Water)
-	if err != nil {
-		return fmt.Errorf("membrane: concentrate: %w", err)
-	}
-	r.stream, r.species = out.Concentrate, sp.n
-	return nil
+	out.Concentrate = less(r.stream, out.Permeate, quantity.Pressure(r.w.p))
+	r.stream = out.Concentrate
 }
 
 // less returns what is left of a stream when another is taken from it.
@@ -163,29 +252,24 @@ func less(from, taken water.Stream, pressure quantity.Pressure) water.Stream {
 	return rest
 }
 
-// gather sums the elements of one row and multiplies by the rows.
-func (r *runner) gather(feed water.Stream, elements []ElementResult, rows float64) (Result, error) {
-	inlet := feed
-	inlet.Flow = quantity.Flow(r.inlet.q)
-	last := elements[len(elements)-1].Concentrate
+// gather sums the elements over all rows.
+func (r *runner) gather(feed water.Stream) (Result, error) {
 	res := Result{
-		Permeate:    less(inlet, last, r.f.PermeatePressure),
-		Concentrate: last,
-		Drop:        quantity.Pressure(r.inlet.p - r.w.p),
+		Permeate:    water.Stream{Pressure: r.f.PermeatePressure},
+		Concentrate: r.stream,
+		Drop:        feed.Pressure - r.stream.Pressure,
 		FeedOsmotic: r.f.OsmoticPressure,
 		FirstFlux:   r.profile[0].Flux,
 		LastFlux:    r.profile[len(r.profile)-1].Flux,
-		Elements:    elements,
+		Elements:    r.elements,
 		Profile:     r.profile,
 	}
+	res.Permeate.Water.Temperature = feed.Water.Temperature
 	r.mix(&res)
-	q := float64(res.Permeate.Flow)
-	res.Recovery = quantity.Ratio(q / r.inlet.q)
-	if q > 0 {
-		res.Passage = quantity.Ratio((r.inlet.salt - r.w.salt) / q)
+	if q := float64(res.Permeate.Flow); q > 0 {
+		res.Recovery = quantity.Ratio(q / float64(feed.Flow))
+		res.Passage = quantity.Ratio((float64(feed.Flow) - r.w.salt) / q)
 	}
-	res.Permeate.Flow *= quantity.Flow(rows)
-	res.Concentrate.Flow *= quantity.Flow(rows)
 	return res, res.check()
 }
 
@@ -196,7 +280,8 @@ func (r *runner) mix(res *Result) {
 	var mol [water.NComponents]float64
 	for i := range res.Elements {
 		e := &res.Elements[i]
-		qe := float64(e.Permeate.Flow)
+		n := float64(e.Alike)
+		qe := float64(e.Permeate.Flow) * n
 		q += qe
 		for c := range mol {
 			mol[c] += float64(e.Permeate.Water.Total[c]) * qe
@@ -204,7 +289,7 @@ func (r *runner) mix(res *Result) {
 		res.Polarisation = max(res.Polarisation, e.Polarisation)
 		a := 0.0
 		if e.Flux > 0 {
-			a = (qe - float64(e.Leak)) / float64(e.Flux)
+			a = (qe - float64(e.Leak)*n) / float64(e.Flux)
 		}
 		area += a
 		flux += float64(e.Flux) * a
@@ -212,7 +297,9 @@ func (r *runner) mix(res *Result) {
 	}
 	res.Permeate.Flow = quantity.Flow(q)
 	for c := range mol {
-		res.Permeate.Water.Total[c] = quantity.MolarConc(mol[c] / q)
+		if q > 0 {
+			res.Permeate.Water.Total[c] = quantity.MolarConc(mol[c] / q)
+		}
 	}
 	if area > 0 {
 		res.MeanFlux = quantity.Flux(flux / area)

@@ -53,14 +53,9 @@ func (t Train) Flows(f Feed) (permeate quantity.Flow, concentrate quantity.Press
 	back, pi := float64(f.PermeatePressure), float64(f.OsmoticPressure)
 	for h := range t.Housings {
 		e := t.Housings[h].conduit(&f)
-		leak, _ := w.enter(&e, back)
-		total += leak
-		ds := e.area / DefaultSlices // m2
-		for i := range DefaultSlices {
-			total += w.step(&e, i, DefaultSlices, back, pi).j * ds
-			if !(w.q > starved*q0) {
-				return 0, 0, &StarvedError{Feed: quantity.Flow(q0), Element: h}
-			}
+		made, dry := w.through(&e, DefaultSlices, back, pi, starved*q0)
+		if total += made; dry {
+			return 0, 0, &StarvedError{Feed: quantity.Flow(q0), Element: h}
 		}
 	}
 	if !finite(total) || !finite(w.p) {

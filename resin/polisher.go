@@ -45,17 +45,30 @@ func PolishingAffinities() Affinities {
 //
 // with h oh the ion product of water, and what each component has in the cell
 // shared between resin and water as in [Column]. Weak acids exchange by their
-// ionised share. Film and particle resistance are left out: at flows within the
-// bed's limits they round the fronts, which fewer cells stand for.
+// ionised share.
 //
-// Source: [GainesThomas1953]; cells in series [Helfferich1962].
+// With a [Duty], the film round the beads and the beads themselves resist, each
+// by a linear driving force. Of what enters a cell at c_in, with the bead's surface
+// at c* and in equilibrium with q*, a shift of time t exchanges
+//
+//	Δq = (1 - exp(-N)) (c_in - c*) = b (q* - q),  b = k t / (1 + k t)
+//
+// with N the film's transfer units in the cell ([Bed.TransferUnits]) and k the
+// rate inside the beads. The surface is where the equilibrium above holds, one
+// water for both resins: what a cation bead and an anion bead see differs only
+// where the film is the resistance and the water acid or alkaline. Without a
+// Duty N and k are endless.
+//
+// Source: [GainesThomas1953]; cells in series [Helfferich1962]; linear driving
+// force [Glueckauf1955]; film [WilsonGeankoplis1966].
 type Polisher struct {
 	// Bed gives capacities and volume; a capacity of 0 leaves that resin out, for a
 	// bed of cation or anion resin alone. Utilisation is not used: the cells find it.
 	Bed        Bed
 	Affinities Affinities
 	Void       quantity.Ratio // share of the bed that is water
-	Cells      int            // see [FilmCells]
+	Cells      int            // see [FilmCells]; with a Duty 50 or more
+	Duty       Duty           // zero for equilibrium
 	// PoreVolumes is how many pore volumes one shift takes at once. More is faster
 	// and moves fronts no further than they should; 0 lets [Polisher.Until] choose
 	// and means 1 elsewhere. Past about a fiftieth of what a cell can hold per shift
@@ -138,7 +151,8 @@ func (p Polisher) check(operation string, t quantity.Temperature) error {
 	if err := firstError(
 		above(operation, "bed volume", float64(p.Bed.Volume), mostBedVolume, "m³"),
 		within(operation, "temperature", t.Celsius(), -0.01, 50, "°C"),
-		within(operation, "cells", float64(p.Cells), 1, 200, ""),
+		within(operation, "cells", float64(p.Cells), 1, 2000, ""),
+		p.Duty.check(operation),
 		within(operation, "pore volumes per shift", float64(p.PoreVolumes), 0, 5000, ""),
 		within(operation, "void", float64(p.Void), 0.05, 0.95, ""),
 		within(operation, "sodium left", float64(p.SodiumLeft), 0, 0.9, ""),

@@ -105,10 +105,11 @@ func (e *exchanger) fill(total, inWater, ionised []float64, own, guess float64) 
 			if z == 2 {
 				k *= s
 			}
-			c := n / (1 + k*e.sites/z)
+			w := e.weight[i]
+			c := n / (w + k*e.sites/z)
 			inWater[i] = c
 			sum += k * c
-			slope += z * k * c * (c / n)
+			slope += z * k * c * (w * c / n)
 		}
 		miss := sum - 1
 		if math.Abs(miss) <= 1e-13 {

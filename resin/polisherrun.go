@@ -14,11 +14,17 @@ var (
 	cellAnions  = []water.Component{water.Chloride, water.Nitrate, water.Fluoride, water.Phosphate, water.Sulphate, water.Carbon, water.Silica, water.Boron}
 )
 
-// exchanger is one of the two resins: charge and affinity of its ions.
+// exchanger is one of the two resins: charge and affinity of its ions, and how
+// far they get in one shift.
 type exchanger struct {
 	sites    float64 // eq per litre of pore water
 	charge   []float64
 	affinity []float64
+	// reached is the share of its way to the bead's surface that a component goes
+	// through the film in one shift, inside the share of its way into the beads,
+	// weight the former over the latter; all 1 at equilibrium.
+	reached, weight []float64
+	inside          float64
 }
 
 // cell is one slice of the bed: what it holds of each component, mol per litre
@@ -38,10 +44,14 @@ type PolisherRun struct {
 	anionBed  exchanger
 	cells     []cell
 	ionised   []float64 // share of each anion in the form that exchanges, scratch
-	step      float64   // bed volumes per shift
-	excess    float64   // bed volumes by which the cells hold more water than the bed does
+	entering  [2][]float64
+	duty      Duty
+	step      float64 // bed volumes per shift
+	excess    float64 // bed volumes by which the cells hold more water than the bed does
 	count     int
 	volume    quantity.Volume
+	rated     bool // film and beads resist
+	standing  bool // the water in the cells has stood
 }
 
 // Start fills the polisher with pure water at temperature t. The error wraps
@@ -64,7 +74,10 @@ func (p Polisher) Start(t quantity.Temperature) (*PolisherRun, error) {
 		step:      taken / float64(p.Cells),
 		excess:    taken - float64(p.Void),
 		volume:    p.Bed.Volume,
+		entering:  [2][]float64{make([]float64, len(cellCations)), make([]float64, len(cellAnions))},
+		duty:      p.Duty,
 	}
+	r.setRates()
 	neutral := 0.5 * math.Log(r.acid.water)
 	for i := range r.cells {
 		c := &r.cells[i]
@@ -73,7 +86,7 @@ func (p Polisher) Start(t quantity.Temperature) (*PolisherRun, error) {
 		c.cations[0] = float64(p.SodiumLeft) * r.cationBed.sites
 		c.anions[0] = float64(p.ChlorideLeft) * r.anionBed.sites
 		c.logH, c.logS, c.logT = neutral, -neutral, -neutral
-		if err := r.settle(c); err != nil {
+		if err := r.stand(c); err != nil {
 			return nil, fmt.Errorf("%s: start: %w", operation, err)
 		}
 	}
@@ -91,20 +104,19 @@ func (r *PolisherRun) Shift(feed water.Water) (Outlet, error) {
 			return Outlet{}, err
 		}
 	}
+	fillAmounts(r.entering[0], feed, cellCations)
+	fillAmounts(r.entering[1], feed, cellAnions)
 	for i := len(r.cells) - 1; i >= 0; i-- {
 		c := &r.cells[i]
+		cations, anions := r.entering[0], r.entering[1]
 		if i > 0 {
-			before := &r.cells[i-1]
-			replace(c.cations, c.waterCations, before.waterCations)
-			replace(c.anions, c.waterAnions, before.waterAnions)
-		} else {
-			replace(c.cations, c.waterCations, amounts(feed, cellCations))
-			replace(c.anions, c.waterAnions, amounts(feed, cellAnions))
+			cations, anions = r.cells[i-1].waterCations, r.cells[i-1].waterAnions
 		}
-		if err := r.settle(c); err != nil {
+		if err := r.exchange(c, cations, anions); err != nil {
 			return Outlet{}, fmt.Errorf("%s %d: cell %d: %w", operation, r.count, i, err)
 		}
 	}
+	r.standing = false
 	r.count++
 	return r.leaving(), nil
 }
@@ -133,7 +145,7 @@ func (r *PolisherRun) leaving() Outlet {
 		BedVolumes: done,
 		Volume:     r.volume * quantity.Volume(done),
 		Water:      w,
-		PH:         quantity.PH(-last.logH / math.Ln10),
+		PH:         quantity.PH(-r.outletLogH(last) / math.Ln10),
 	}
 }
 
@@ -174,21 +186,11 @@ func (r *PolisherRun) Dissolved(c water.Component) quantity.MolarConc {
 	return quantity.MolarConc(sum * r.step * 1000)
 }
 
-// replace changes a cell's water for what enters.
-func replace(total, inWater, entering []float64) {
-	for i := range total {
-		total[i] = max(0, total[i]-inWater[i]) + entering[i]
-		inWater[i] = entering[i]
-	}
-}
-
-// amounts returns components of w in mol/L.
-func amounts(w water.Water, which []water.Component) []float64 {
-	out := make([]float64, len(which))
+// fillAmounts sets out to components of w in mol/L.
+func fillAmounts(out []float64, w water.Water, which []water.Component) {
 	for i, c := range which {
 		out[i] = float64(w.Total[c]) / 1000
 	}
-	return out
 }
 
 func newExchanger(sites float64, ions []water.Component, k Affinities) exchanger {
@@ -197,6 +199,8 @@ func newExchanger(sites float64, ions []water.Component, k Affinities) exchanger
 		z := math.Abs(float64(c.Charge()))
 		e.charge = append(e.charge, max(1, z)) // silica and boron exchange as their single charged ions
 		e.affinity = append(e.affinity, k[c])
+		e.reached, e.weight = append(e.reached, 1), append(e.weight, 1)
 	}
+	e.inside = 1
 	return e
 }

@@ -181,7 +181,10 @@ func (c *checking) tankStation() Station {
 		s.Start = float64(st.tank.Start) / float64(st.tank.Total)
 	}
 	share := float64(c.years.ShortShare.Mean)
-	s.Below = []Fact{{"short of water", figure(quantity.Ratio(share)), false}}
+	s.Below = []Fact{{"short of water", shortOfWater(share), false}}
+	if total := float64(st.tank.Total); total > 0 {
+		s.Left = float64(c.base.year.LevelAt(c.base.demand.PeakHour, 0.5)) / total
+	}
 	switch {
 	case share > 0.05:
 		s.State, s.Word = Today, "runs dry"
@@ -189,6 +192,20 @@ func (c *checking) tankStation() Station {
 		s.State, s.Word = Due, "runs short on busy days"
 	}
 	return s
+}
+
+// never is a share of nothing at all, in a word.
+type never struct{}
+
+func (never) Text(quantity.System, quantity.Locale) string { return "never" }
+
+func (never) Plain(quantity.System) (float64, string) { return 0, "1" }
+
+func shortOfWater(share float64) Figure {
+	if share == 0 {
+		return never{}
+	}
+	return figure(quantity.Ratio(share))
 }
 
 func (c *checking) gunStation(r *Checked) Station {

@@ -24,6 +24,8 @@ var edges = map[edge]string{
 	{"site", "quantity"}:       said,
 	{"rinse", "quantity"}:      said,
 	{"study", "quantity"}:      said,
+	{"catalog", "quantity"}:    said,
+	{"sizing", "quantity"}:     said,
 
 	{"resin", "water"}:             "resin is loaded by the species of a water, CO2 and silica among them",
 	{"membrane", "water"}:          "ions cross one by one, and the permeate is a water again",
@@ -40,6 +42,8 @@ var edges = map[edge]string{
 	{"site", "water"}: "a site's survey holds samples",
 	{"site", "cost"}:  "a site keeps the prices its owner gave",
 
+	{"sizing", "cost"}: "candidates are compared in money",
+
 	{"study", "site"}:       "the record that every question is asked of",
 	{"study", "water"}:      "completes what the survey knows of the water",
 	{"study", "plant"}:      "builds the site's plant and solves it",
@@ -47,6 +51,7 @@ var edges = map[edge]string{
 	{"study", "hydraulics"}: "the site's supply, filters, pumps and lines become resistances and curves",
 	{"study", "carbon"}:     "the site's carbon and its chlorine clock",
 	{"study", "resin"}:      "the site's vessels and how long they last",
+	{"study", "rinse"}:      "what the site's water leaves on a panel",
 	{"study", "demand"}:     "the site's year of vends against its tank",
 	{"study", "cost"}:       "what the path costs, from the site's prices",
 	{"study", "working"}:    "every number it gives can be opened",
@@ -64,11 +69,17 @@ var edges = map[edge]string{
 	{"internal/cli", "study"}:             "each verb shows one of its results",
 	{"internal/cli", "internal/sitefile"}: "reads the file that a person names, and writes the survey's",
 	{"internal/cli", "internal/paper"}:    "writes the page of a check",
+	{"internal/cli", "site"}:              "the survey fills in the record, answer by answer",
 	{"internal/cli", "quantity"}:          "prints and reads in the person's units",
 	{"internal/cli", "working"}:           "opens a number on the terminal",
 	{"internal/cli", "water"}:             "doors of calc: one station, no site",
 	{"internal/cli", "membrane"}:          "doors of calc: one station, no site",
 	{"internal/cli", "hydraulics"}:        "doors of calc: one station, no site",
+	{"internal/cli", "carbon"}:            "door of calc: one station, no site",
+	{"internal/cli", "resin"}:             "doors of calc: one station, no site",
+	{"internal/cli", "rinse"}:             "door of calc: the film on a panel, no site",
+	{"internal/cli", "demand"}:            "doors of calc: a year of vends and a tank, no site",
+	{"internal/cli", "cost"}:              "door of calc: money from its own numbers, no site",
 	{"internal/cli", "plant"}:             "door of calc: a rig told by its parts, no site",
 
 	{"cmd/rinsewright", "internal/cli"}:   "the program is this face, wired to the machine",

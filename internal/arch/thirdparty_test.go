@@ -23,6 +23,7 @@ var guests = []guest{
 	{module: "pgregory.net/rapid", tests: true, why: "properties: conservation, monotony, limits"},
 	{module: "github.com/rogpeppe/go-internal", tests: true, why: "command scripts that a technician can read"},
 	{module: "github.com/chromedp/chromedp", tests: true, why: "pages are tested in a real browser"},
+	{module: "github.com/invopop/jsonschema", tests: true, why: "the schemas of --json are made from the types that are printed"},
 	{module: "github.com/chromedp/cdproto", tests: true, why: "the browser protocol's types, for chromedp"},
 }
 

@@ -172,6 +172,9 @@ func columnRunOf(s calcSetting, r calcRow) (columnRun, error) {
 	if shifts := run.bedVolumes * float64(run.cells) / run.void; !(shifts*float64(run.cells) <= mostColumnWork) {
 		return run, fmt.Errorf("bed_volumes_run: %s bed volumes through %d cells, wanted less of one or the other", formatNumber(run.bedVolumes), run.cells)
 	}
+	if answers := run.bedVolumes / run.every; !(answers <= mostColumnAnswers) {
+		return run, fmt.Errorf("punch_every_n_shifts: read %d, which gives %.0f rows of answer, wanted more for %d rows at most", run.everyCells, answers, mostColumnAnswers)
+	}
 	run.feed = water.Water{Temperature: quantity.Celsius(r.number("temp_C")), Alkalinity: quantity.MilliequivalentsPerLitre(r.number("feed_alk_meqkgw"))}
 	for _, f := range feedColumns {
 		run.feed.Total[f.component] = quantity.MillimolesPerLitre(r.number("feed_" + f.name + "_mmolkgw"))
@@ -181,8 +184,12 @@ func columnRunOf(s calcSetting, r calcRow) (columnRun, error) {
 	return run, err
 }
 
-// mostColumnWork is how many cells one row may settle: a few minutes.
-const mostColumnWork = 2e7
+// mostColumnWork is how many cells one row may settle, and mostColumnAnswers how
+// many points of its curve it may tell: some seconds.
+const (
+	mostColumnWork    = 5e6
+	mostColumnAnswers = 20_000
+)
 
 // siteShares reads "Na=0.6;Ca=0.28;Mg=0.12".
 func siteShares(text string) (map[string]float64, error) {

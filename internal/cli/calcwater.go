@@ -35,7 +35,7 @@ func waterColumns() []calcColumn {
 	columns := []calcColumn{
 		needColumn("temp_C", "°C", "temperature at which pH was read", coldest, warmest),
 		needColumn("pH", "", "pH", 0, 14),
-		needColumn("alk_mgL_CaCO3", "mg/L", "alkalinity as CaCO3, 50.05 g per equivalent", -mostMassConc, mostMassConc),
+		needColumn("alk_mgL_CaCO3", "mg/L", "alkalinity as CaCO3, 50.05 g (50.04555) per equivalent", -mostMassConc, mostMassConc),
 	}
 	return append(columns, ionInputs()...)
 }
@@ -47,9 +47,10 @@ func ionInputs() (columns []calcColumn) {
 	return columns
 }
 
-// tableEquivalent is the g of CaCO3 per mole of charge in the columns' alkalinity
-// (reference code's convention); quantity holds that of the atomic weights.
-const tableEquivalent = 50.05
+// tableEquivalent is the g of CaCO3 per mole of charge in the columns'
+// alkalinity, half of 40.08 + 12.0111 + 3 · 16: the reference code's, commonly
+// told as 50.05. Package quantity holds today's atomic weights, 50.0435.
+const tableEquivalent = 50.04555
 
 // analysisOf makes an analysis of the columns of waterColumns. A litre is of
 // solution at the water's own temperature.

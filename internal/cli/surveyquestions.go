@@ -45,7 +45,7 @@ const (
 	careElectricity = "Keep wet hands and meters away from pumps and sockets. Leave every cover shut: that is a licensed electrician's work."
 	careHousing     = "Close the feed and let the pressure off before you open a housing or a fitting."
 	careTank        = "Read a tank from outside. Never climb into one."
-	careHeavy       = "A bottle of wet resin is heavy: a cubic foot weighs about 60 lb. Do not lift it alone."
+	careHeavy       = "A resin bottle is heavy: a cubic foot of wet resin weighs about 50 lb, its bottle and water come on top. Do not lift it alone."
 )
 
 // rounds are all questions in the order things are met on site. The ten marked

@@ -131,7 +131,7 @@ func (t *terminal) path(c *study.Checked) {
 			state += ": " + s.Word
 		}
 		t.wrap(pad(s.Name, 17), strings.Join(facts, " · ")+" · "+state)
-		if s.Kind == "membrane" {
+		if s.Kind == "membrane" && c.Drain.First != "" {
 			t.drain(c.Drain)
 		}
 	}

@@ -152,6 +152,9 @@ func (p page) path() scene.Path {
 	for i, s := range c.Path {
 		path.Stations = append(path.Stations, p.station(i, s))
 	}
+	if c.Drain.First == "" { // no membrane, no concentrate
+		return path
+	}
 	path.Drain = &scene.Drain{
 		LitresPerDay: c.Drain.PerDay.Litres(), StrengthMicrosiemens: c.Drain.Strength.MicrosiemensPerCm(),
 		Notes: []string{"recovery " + quantity.FormatLocale(c.Drain.Recovery, p.options.Units, p.options.Locale),

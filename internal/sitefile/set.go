@@ -150,6 +150,24 @@ func Keys() (keys []string) {
 	return keys
 }
 
+// KeysOf lists the keys of which s knows something, in the order of a file.
+func KeysOf(s *site.Site) (keys []string) {
+	for _, sec := range sections() {
+		for i := range sec.count(s) {
+			name := sec.name
+			if sec.list {
+				name = fmt.Sprintf("%s.%d", sec.name, i+1)
+			}
+			for _, f := range sec.fields(s, i) {
+				if f.get() != "" {
+					keys = append(keys, name+"."+f.key)
+				}
+			}
+		}
+	}
+	return keys
+}
+
 // Has reports whether a part is there: "tank", or "resin.2" for the second.
 func Has(s *site.Site, part string) bool {
 	at, err := splitKey(part)

@@ -1,0 +1,215 @@
+package membrane
+
+import (
+	"fmt"
+	"math"
+
+	"rinsewright/quantity"
+	"rinsewright/water"
+)
+
+// Stage is rows side by side that share a feed. Like rows are one [Train] with
+// its Parallel; unlike ones stand beside each other here and share the feed so
+// that their pressure drops agree.
+type Stage []Train
+
+// Array is stages one after another on the concentrate: each takes what the
+// one before leaves. All permeates join.
+type Array []Stage
+
+// Ready is an array made ready for one feed water: everything that stays the
+// same while a rig's root finder tries flows and pressures. It remembers how
+// unlike rows shared the last feed, so one Ready serves one goroutine.
+type Ready struct {
+	feed    Feed // its properties; flow and pressures are tried
+	species speciated
+	water   water.Water
+	stages  []readyStage
+	slices  int
+}
+
+type readyStage struct {
+	rows   []row
+	shares []float64 // of the stage's feed, by row
+}
+
+// row is one of alike rows side by side.
+type row struct {
+	elements []conduit
+	limits   []Limits
+	alike    float64
+}
+
+// Ready makes an array ready for a feed water. The error wraps [ErrRange] for
+// an array of no elements, or more than 50 in a row, 1000 rows or 10 stages;
+// or it is the water package's.
+func (a Array) Ready(w water.Water) (*Ready, error) {
+	if len(a) == 0 || len(a) > 10 {
+		return nil, fmt.Errorf("membrane: array of %d stages: %w", len(a), ErrRange)
+	}
+	stream := water.Stream{Water: w, Flow: 1e-5, Pressure: 1e5} // tried, not used
+	f, sp, err := feedOf(stream, 0)
+	if err != nil {
+		return nil, err
+	}
+	r := &Ready{feed: f, species: sp, water: w, slices: DefaultSlices}
+	for _, stage := range a {
+		s, err := stage.ready(&f)
+		if err != nil {
+			return nil, err
+		}
+		r.stages = append(r.stages, s)
+	}
+	return r, nil
+}
+
+func (s Stage) ready(f *Feed) (readyStage, error) {
+	var out readyStage
+	area := 0.0 // m2, of the rows so far
+	for _, t := range s {
+		if err := t.check(); err != nil {
+			return out, err
+		}
+		one := row{alike: float64(max(t.Parallel, 1))}
+		sections := 0.0
+		for h := range t.Housings {
+			c := t.Housings[h].conduit(f)
+			one.elements = append(one.elements, c)
+			one.limits = append(one.limits, t.Housings[h].Element.Sheet.Limits)
+			sections += c.section
+		}
+		out.rows = append(out.rows, one)
+		out.shares = append(out.shares, one.alike*sections/float64(len(one.elements)))
+		area += out.shares[len(out.shares)-1]
+	}
+	for i := range out.shares { // a first guess, by open section
+		out.shares[i] /= area
+	}
+	if len(out.rows) == 0 || len(out.rows) > 20 {
+		return out, fmt.Errorf("membrane: stage of %d unlike rows: %w", len(out.rows), ErrRange)
+	}
+	return out, nil
+}
+
+// OsmoticPressure returns what of the feed's the membrane can hold back.
+func (r *Ready) OsmoticPressure() quantity.Pressure { return r.feed.OsmoticPressure }
+
+// Flows returns the permeate of the array and the pressure where its
+// concentrate leaves at a feed flow, a feed pressure and a back-pressure. Where
+// the pressure does not exceed the back-pressure there is no permeate, and the
+// channel's friction still takes its share. [Ready.Run] gives the same two
+// numbers. It allocates nothing unless it fails.
+//
+// Source: the package's element model. Errors wrap [ErrRange] or [ErrStarved].
+func (r *Ready) Flows(q quantity.Flow, pressure, back quantity.Pressure) (permeate quantity.Flow, concentrate quantity.Pressure, err error) {
+	if !(1e-9 <= q && q <= 1 && -1e5 <= pressure && pressure <= 1.2e7 && -1e5 <= back && back <= 1.2e7) {
+		return 0, 0, r.refuse(q, pressure, back)
+	}
+	w := place{q: float64(q), salt: float64(q), p: float64(pressure)}
+	total := 0.0 // m3/s
+	for i := range r.stages {
+		made, err := r.stages[i].march(r, &w, float64(back))
+		if err != nil {
+			return 0, 0, err
+		}
+		total += made
+	}
+	if !finite(total) || !finite(w.p) {
+		return 0, 0, fmt.Errorf("membrane: flows: no finite answer: %w", ErrRange)
+	}
+	return quantity.Flow(total), quantity.Pressure(w.p), nil
+}
+
+func (r *Ready) refuse(q quantity.Flow, pressure, back quantity.Pressure) error {
+	f := r.feed
+	f.Flow, f.Pressure, f.PermeatePressure = q, pressure, back
+	return f.check()
+}
+
+// march carries the whole flow w through a stage and returns its permeate.
+func (s *readyStage) march(r *Ready, w *place, back float64) (float64, error) {
+	if len(s.rows) > 1 {
+		return s.share(r, w, back)
+	}
+	n := s.rows[0].alike
+	one := w.times(1 / n)
+	made, err := s.rows[0].march(r, &one, back)
+	*w = one.times(n)
+	return made * n, err
+}
+
+// march carries one row's feed w along its elements.
+func (o *row) march(r *Ready, w *place, back float64) (float64, error) {
+	total, q0 := 0.0, w.q
+	for h := range o.elements {
+		made, dry := w.through(&o.elements[h], r.slices, back, float64(r.feed.OsmoticPressure), starved*q0)
+		if total += made; dry {
+			return total, &StarvedError{Feed: quantity.Flow(q0), Element: h}
+		}
+	}
+	return total, nil
+}
+
+// How closely the drops of unlike rows agree, in shares of the feed, and how
+// often shares are tried.
+const (
+	shareTolerance = 1e-9
+	shareTries     = 80
+	dropExponent   = 2.3 // of flow in a row's drop, about, at ordinary recovery
+)
+
+// share finds how unlike rows share the feed w: each row's flow is moved by
+// its own power law towards the mean drop until the drops agree.
+func (s *readyStage) share(r *Ready, w *place, back float64) (float64, error) {
+	var mixed place
+	var total float64
+	var drops [20]float64
+	for try := range shareTries {
+		mixed, total = place{}, 0
+		var dry error
+		for i := range s.rows {
+			one := w.times(s.shares[i] / s.rows[i].alike)
+			made, err := s.rows[i].march(r, &one, back)
+			if drops[i] = max(w.p-one.p, 1e-3); err != nil {
+				dry, drops[i] = err, drops[i]/2 // give it more
+			}
+			total += made * s.rows[i].alike
+			mixed.q += one.q * s.rows[i].alike
+			mixed.salt += one.salt * s.rows[i].alike
+			mixed.p += one.p * s.shares[i]
+		}
+		if moved := s.move(drops[:len(s.rows)], try); moved <= shareTolerance {
+			*w = mixed
+			return total, dry
+		}
+	}
+	if !(mixed.q > starved*w.q) {
+		return 0, &StarvedError{Feed: quantity.Flow(w.q)}
+	}
+	return 0, fmt.Errorf("membrane: unlike rows do not settle on one pressure drop: %w", ErrStarved)
+}
+
+// move changes the shares towards one drop and returns the largest change. It
+// moves less when it has tried often.
+func (s *readyStage) move(drops []float64, try int) float64 {
+	mean := 0.0
+	for i, d := range drops {
+		mean += s.shares[i] * math.Log(d)
+	}
+	step := 1 / dropExponent
+	if try > shareTries/2 {
+		step /= 4
+	}
+	var next [20]float64
+	sum, moved := 0.0, 0.0
+	for i, d := range drops {
+		next[i] = s.shares[i] * math.Exp(step*(mean-math.Log(d)))
+		sum += next[i]
+	}
+	for i := range drops {
+		x := next[i] / sum
+		moved = max(moved, math.Abs(x-s.shares[i]))
+		s.shares[i] = x
+	}
+	return moved
+}

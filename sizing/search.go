@@ -1,0 +1,344 @@
+package sizing
+
+import (
+	"container/heap"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"rinsewright/cost"
+	"rinsewright/quantity"
+)
+
+// partial is a system decided up to some stage.
+type partial struct {
+	parent *partial
+	option int // of its stage
+	depth  int // number of stages decided
+	judged bool
+
+	first, yearly cost.Money
+	parts         int
+	over          cost.Money // least that any completion costs over the years
+	leastFirst    cost.Money // least that any completion costs first
+
+	margins []Margin // of its own stage
+	used    float64  // largest share used of a limit that a choice changes
+	broken  int      // number of limits broken
+	breaks  string   // one of them
+	by      float64  // its share used
+}
+
+// chosen lists the options of p from the first stage on.
+func (p *partial) chosen() []int {
+	all := make([]int, p.depth)
+	for q := p; q.depth > 0; q = q.parent {
+		all[q.depth-1] = q.option
+	}
+	return all
+}
+
+// search is a search under way.
+type search struct {
+	Problem
+	annuity    float64
+	restFirst  []cost.Money // least that the stages from i on add
+	restYearly []cost.Money
+	trials     int
+	aside      []*partial // not needed by the pass under way
+	feasible   []*System
+	outcome    *Outcome
+	relaxed    map[string]*Relaxation
+	queue      queue
+}
+
+// queue is a heap of partial systems in the order of a pass.
+type queue struct {
+	all  []*partial
+	less func(a, b *partial) int
+}
+
+func (q *queue) Len() int           { return len(q.all) }
+func (q *queue) Less(i, j int) bool { return q.less(q.all[i], q.all[j]) < 0 }
+func (q *queue) Swap(i, j int)      { q.all[i], q.all[j] = q.all[j], q.all[i] }
+func (q *queue) Push(x any)         { q.all = append(q.all, x.(*partial)) }
+func (q *queue) Pop() any {
+	last := q.all[len(q.all)-1]
+	q.all = q.all[:len(q.all)-1]
+	return last
+}
+
+// batch is how many partial systems are judged at once. It is fixed, so that
+// the trials do not depend on how many cores there are.
+const batch = 16
+
+// Find searches the problem and returns its picks, or what stands in the way.
+//
+// Source: [BranchAndBound]. The picks are those of judging every system; ties
+// go to the lower cost over the years, then first cost, then fewer parts
+// bought, then the options listed first. Stages are judged on all cores and the
+// answer does not depend on their number. The error wraps [ErrProblem],
+// [ErrTooMany], is that of a stage, or the context's.
+func Find(ctx context.Context, p Problem) (*Outcome, error) {
+	if err := p.check(); err != nil {
+		return nil, err
+	}
+	s := &search{Problem: p, outcome: &Outcome{}, relaxed: map[string]*Relaxation{}}
+	s.annuity, _ = Annuity(p.Years, p.Discount) // checked above
+	s.outcome.Annuity = s.annuity
+	if s.MostTrials == 0 {
+		s.MostTrials = usualTrials
+	}
+	s.bounds()
+	if err := s.passes(ctx); err != nil {
+		return nil, fmt.Errorf("size: %w", err)
+	}
+	s.explain()
+	s.outcome.Trials = s.trials
+	return s.outcome, nil
+}
+
+func (s *search) bounds() {
+	n := len(s.Stages)
+	s.restFirst, s.restYearly = make([]cost.Money, n+1), make([]cost.Money, n+1)
+	s.outcome.Combinations = 1
+	for i := n - 1; i >= 0; i-- {
+		first, yearly := s.Stages[i].Options[0].First, s.Stages[i].Options[0].Yearly
+		for _, o := range s.Stages[i].Options {
+			first, yearly = min(first, o.First), min(yearly, o.Yearly)
+		}
+		s.restFirst[i], s.restYearly[i] = s.restFirst[i+1]+first, s.restYearly[i+1]+yearly
+		s.outcome.Combinations *= float64(len(s.Stages[i].Options))
+	}
+}
+
+// passes looks for each pick in turn. What one pass sets aside is there for
+// the next; nothing is judged twice.
+func (s *search) passes(ctx context.Context) error {
+	s.aside = s.expand(&partial{judged: true})
+	o := s.outcome
+	best := func(pick **System, order func(a, b *System) int) func(*System) {
+		return func(f *System) {
+			if *pick == nil || order(f, *pick) < 0 {
+				*pick = f
+			}
+		}
+	}
+	if err := s.pass(ctx, byOver, s.needsOver, best(&o.LeastOver, overOrder)); err != nil || o.LeastOver == nil {
+		return err
+	}
+	if err := s.pass(ctx, byFirst, s.needsFirst, best(&o.LeastFirst, firstOrder)); err != nil {
+		return err
+	}
+	roomiest := best(&o.MostHeadroom, headroomOrder)
+	affordable := func(f *System) {
+		if f.Over <= s.cap() {
+			roomiest(f)
+		}
+	}
+	if err := s.pass(ctx, byHeadroom, s.needsHeadroom, affordable); err != nil {
+		return err
+	}
+	return s.pass(ctx, byFirst, s.needsFrontier, func(*System) {})
+}
+
+// cap is the most that the pick with most headroom may cost over the years.
+func (s *search) cap() cost.Money {
+	return cost.Money(math.Floor(float64(s.outcome.LeastOver.Over) * (1 + float64(s.Within))))
+}
+
+// pass takes what is needed off the queue until nothing is: judges it, and
+// either completes it or puts its completions on the queue.
+func (s *search) pass(ctx context.Context, order func(a, b *partial) int, needs func(*partial) bool, found func(*System)) error {
+	for _, f := range s.feasible {
+		found(f)
+	}
+	s.queue = queue{all: s.aside, less: order}
+	s.aside = nil
+	s.refill(needs)
+	for s.queue.Len() > 0 {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		unjudged := s.next(needs, found)
+		if err := s.judge(ctx, unjudged); err != nil {
+			return err
+		}
+		for _, p := range unjudged {
+			if s.worthKeeping(p) {
+				s.offer(p, needs)
+			}
+		}
+	}
+	return nil
+}
+
+// next completes and expands what comes off the queue until a batch has to be
+// judged.
+func (s *search) next(needs func(*partial) bool, found func(*System)) (unjudged []*partial) {
+	for s.queue.Len() > 0 && len(unjudged) < batch {
+		p := heap.Pop(&s.queue).(*partial)
+		switch {
+		case !needs(p):
+			s.aside = append(s.aside, p)
+			s.refill(needs)
+		case !p.judged:
+			unjudged = append(unjudged, p)
+		case p.depth < len(s.Stages):
+			for _, child := range s.expand(p) {
+				s.offer(child, needs)
+			}
+		default:
+			s.complete(p, found)
+		}
+	}
+	return unjudged
+}
+
+func (s *search) offer(p *partial, needs func(*partial) bool) {
+	if needs(p) {
+		heap.Push(&s.queue, p)
+	} else {
+		s.aside = append(s.aside, p)
+	}
+}
+
+// refill sets aside whatever is no longer needed. What a pass needs only ever
+// shrinks, so one sweep after an improvement saves sorting the rest.
+func (s *search) refill(needs func(*partial) bool) {
+	kept := s.queue.all[:0]
+	for _, p := range s.queue.all {
+		if needs(p) {
+			kept = append(kept, p)
+		} else {
+			s.aside = append(s.aside, p)
+		}
+	}
+	s.queue.all = kept
+	heap.Init(&s.queue)
+}
+
+// expand returns every way to decide the next stage, not yet judged.
+func (s *search) expand(p *partial) []*partial {
+	stage := s.Stages[p.depth]
+	chosen := append(p.chosen(), 0)
+	all := make([]*partial, 0, len(stage.Options))
+	block := make([]partial, len(stage.Options))
+	for i, o := range stage.Options {
+		if chosen[p.depth] = i; stage.Fits != nil && !stage.Fits(chosen) {
+			continue
+		}
+		c := &block[i]
+		*c = partial{parent: p, option: i, depth: p.depth + 1, first: p.first + o.First, yearly: p.yearly + o.Yearly, parts: p.parts + o.Parts,
+			used: p.used, broken: p.broken, breaks: p.breaks, by: p.by, judged: stage.Judge == nil}
+		s.bound(c)
+		all = append(all, c)
+	}
+	return all
+}
+
+// bound sets the least that any completion of p costs.
+func (s *search) bound(p *partial) {
+	p.leastFirst = p.first + s.restFirst[p.depth]
+	p.over = overYears(p.leastFirst, p.yearly+s.restYearly[p.depth], s.annuity)
+}
+
+func overYears(first, yearly cost.Money, annuity float64) cost.Money {
+	return first + cost.Money(math.Round(annuity*float64(yearly)))
+}
+
+// judge evaluates partial systems side by side, each in its own place.
+func (s *search) judge(ctx context.Context, all []*partial) error {
+	if s.trials += len(all); s.trials > s.MostTrials {
+		return fmt.Errorf("%w: %d judged", ErrTooMany, s.MostTrials)
+	}
+	errs := make([]error, len(all))
+	verdicts := make([]Verdict, len(all))
+	var wait sync.WaitGroup
+	for i, p := range all {
+		wait.Go(func() { verdicts[i], errs[i] = s.Stages[p.depth-1].Judge(ctx, p.chosen()) })
+	}
+	wait.Wait()
+	for i, p := range all {
+		if errs[i] != nil {
+			return errs[i]
+		}
+		s.take(p, verdicts[i])
+	}
+	return nil
+}
+
+// take writes a verdict into p.
+func (s *search) take(p *partial, v Verdict) {
+	p.judged, p.margins, p.yearly = true, v.Margins, max(p.yearly, v.Yearly)
+	for _, m := range v.Margins {
+		if !(m.Used <= 1) { // a share that is no number breaks its limit
+			p.broken++
+			if p.broken == 1 || m.Constraint == p.breaks {
+				p.breaks, p.by = m.Constraint, max(p.by, m.Used)
+			}
+		}
+		if !m.Fixed {
+			p.used = max(p.used, m.Used)
+		}
+	}
+	s.bound(p)
+}
+
+// worthKeeping drops what breaks two limits, and remembers the cheapest such.
+func (s *search) worthKeeping(p *partial) bool {
+	if p.broken < 2 {
+		return true
+	}
+	if best := s.outcome.twice; best == nil || byOver(p, best) < 0 {
+		s.outcome.twice = p
+	}
+	return false
+}
+
+// complete files a system whose stages are all decided.
+func (s *search) complete(p *partial, found func(*System)) {
+	f := s.system(p)
+	if p.broken == 0 {
+		s.outcome.Feasible++
+		s.feasible = append(s.feasible, f)
+		s.outcome.Frontier = insert(s.outcome.Frontier, f)
+		found(f)
+		return
+	}
+	r := s.relaxed[p.breaks]
+	if r == nil {
+		r = &Relaxation{Constraint: p.breaks, Least: f, Cheapest: f, First: f}
+		s.relaxed[p.breaks] = r
+	}
+	if usedOf(f, p.breaks) < usedOf(r.Least, p.breaks) {
+		r.Least = f
+	}
+	if overOrder(f, r.Cheapest) < 0 {
+		r.Cheapest = f
+	}
+	if firstOrder(f, r.First) < 0 {
+		r.First = f
+	}
+}
+
+func usedOf(f *System, constraint string) float64 {
+	used := 0.0
+	for _, m := range f.Margins {
+		if m.Constraint == constraint {
+			used = max(used, m.Used)
+		}
+	}
+	return used
+}
+
+func (s *search) system(p *partial) *System {
+	f := &System{Chosen: p.chosen(), First: p.first, Yearly: p.yearly, Parts: p.parts, Over: overYears(p.first, p.yearly, s.annuity), Headroom: quantity.Ratio(1 - p.used)}
+	for q := p; q.depth > 0; q = q.parent {
+		f.Margins = append(f.Margins, q.margins...)
+	}
+	slices.SortStableFunc(f.Margins, func(a, b Margin) int { return compare(b.Used, a.Used) })
+	return f
+}
