@@ -72,10 +72,13 @@ type Use struct {
 	MinutesPerStop float64         // number of minutes of work at a resin change
 }
 
-// Line is one part of the yearly cost.
+// Line is one part of the yearly cost: a number of units at a price each.
 type Line struct {
 	Name   string
 	Amount Money
+	Number float64 // number of units in the year
+	Unit   string  // "L", "h", "visit", ...
+	Price  Money   // of one unit
 }
 
 // Year is the yearly running cost, largest part first as listed.
@@ -97,20 +100,20 @@ type Year struct {
 // infinite; the error wraps [ErrRange] and names the amount.
 func Yearly(u Use, p Prices) (Year, error) {
 	amounts := []struct {
-		name  string
-		n     float64
-		price Entry
+		name, unit string
+		n          float64
+		price      Entry
 	}{
-		{"resin", u.ResinVolume.Litres(), p.Resin},
-		{"labour at resin changes", u.ResinChanges * u.MinutesPerStop / 60, p.Labour},
-		{"travel to change resin", u.ResinChanges, p.Visit},
-		{"water", float64(u.Feed), p.Water},
-		{"sewer", float64(u.Drain), p.Sewer},
-		{"power", float64(u.Energy) / 3.6e6, p.Power},
-		{"salt", float64(u.Salt), p.Salt},
-		{"filters", u.Filters, p.Filter},
-		{"carbon", u.CarbonChanges, p.Carbon},
-		{"membrane", u.Membranes, p.Membrane},
+		{"resin", "L", u.ResinVolume.Litres(), p.Resin},
+		{"labour at resin changes", "h", u.ResinChanges * u.MinutesPerStop / 60, p.Labour},
+		{"travel to change resin", "visits", u.ResinChanges, p.Visit},
+		{"water", "m³", float64(u.Feed), p.Water},
+		{"sewer", "m³", float64(u.Drain), p.Sewer},
+		{"power", "kWh", float64(u.Energy) / 3.6e6, p.Power},
+		{"salt", "kg", float64(u.Salt), p.Salt},
+		{"filters", "cartridges", u.Filters, p.Filter},
+		{"carbon", "changes", u.CarbonChanges, p.Carbon},
+		{"membrane", "elements", u.Membranes, p.Membrane},
 	}
 	y := Year{Currency: p.Currency}
 	if !(u.Vends > 0 && u.Vends < 1e9) {
@@ -125,7 +128,7 @@ func Yearly(u Use, p Prices) (Year, error) {
 			continue
 		}
 		m := Money(math.Round(value))
-		y.Lines = append(y.Lines, Line{a.name, m})
+		y.Lines = append(y.Lines, Line{a.name, m, a.n, a.unit, a.price.Value})
 		y.Total += m
 	}
 	y.PerRinseExact = float64(y.Total) / u.Vends

@@ -9,7 +9,7 @@ import (
 )
 
 // evaluate is a pocket calculator for the working's formulas: + - * / ^,
-// parentheses, and exp, ln, log10, sqrt, min, max over named numbers. It shares
+// parentheses, and exp, ln, log10, sqrt, floor over named numbers. It shares
 // no code with the engine.
 func evaluate(formula string, values map[string]float64) (float64, error) {
 	p := &calculator{rest: formula, values: values}
@@ -107,7 +107,7 @@ func (p *calculator) atom() (float64, error) {
 	if x, err := strconv.ParseFloat(word, 64); err == nil {
 		return x, nil
 	}
-	if f, ok := map[string]func(float64) float64{"exp": math.Exp, "ln": math.Log, "log10": math.Log10, "sqrt": math.Sqrt}[word]; ok && p.take("(") {
+	if f, ok := map[string]func(float64) float64{"exp": math.Exp, "ln": math.Log, "log10": math.Log10, "sqrt": math.Sqrt, "floor": math.Floor}[word]; ok && p.take("(") {
 		x, err := p.sum()
 		if err == nil && !p.take(")") {
 			err = fmt.Errorf("no closing parenthesis after %s", word)

@@ -84,6 +84,7 @@ func or[Q quantity.Quantity](n *notes, e quantity.Entry[Q], d Q, what, why strin
 // rig is a site's rig made of the stations' own types.
 type rig struct {
 	plant      plant.Plant
+	main       hydraulics.CityCurve // the tap, without a booster
 	element    membrane.Element
 	carbon     *carbon.Bed
 	carbonUsed quantity.Ratio
@@ -94,11 +95,10 @@ type rig struct {
 // rigOf builds what hangs on the wall, as d sees it.
 func rigOf(s *site.Site, d drawn, n *notes) (rig, error) {
 	var r rig
-	supply, err := supplyOf(s, d, n)
+	err := r.supply(s, d, n)
 	if err != nil {
 		return r, err
 	}
-	r.plant.Supply = supply
 	r.plant.FeedSide = filtersOf(s.Rig.Filters, d, n)
 	if r.carbon, err = carbonOf(s.Rig.Carbon, n); err != nil {
 		return r, err
@@ -136,7 +136,7 @@ func bedLoss(v quantity.Volume, perCubicFoot hydraulics.Filter) hydraulics.Resis
 	return loss
 }
 
-func supplyOf(s *site.Site, d drawn, n *notes) (hydraulics.Supply, error) {
+func (r *rig) supply(s *site.Site, d drawn, n *notes) error {
 	u := s.Supply
 	main := hydraulics.CityCurve{
 		Static: or(n, u.StaticPressure, quantity.PSI(55), "static pressure at the tap", "a gauge on a hose bib, nothing running"),
@@ -149,14 +149,16 @@ func supplyOf(s *site.Site, d drawn, n *notes) (hydraulics.Supply, error) {
 	} else {
 		n.assume("pressure drop of the main while it runs", "a tenth of static at 5 gpm", "static pressure alone hides a weak supply: read the gauge while a bucket fills")
 	}
+	r.main, r.plant.Supply = main, main
 	if s.Rig.Booster == nil {
-		return main, nil
+		return nil
 	}
 	pump, err := pumpOf(s.Rig.Booster, "booster", quantity.GallonsPerMinute(2), quantity.PSI(80), n)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return hydraulics.Boosted{From: main, Pump: pump}, nil
+	r.plant.Supply = hydraulics.Boosted{From: main, Pump: pump}
+	return nil
 }
 
 func pumpOf(p *site.Pump, name string, flow quantity.Flow, rise quantity.Pressure, n *notes) (hydraulics.PumpCurve, error) {

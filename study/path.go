@@ -69,10 +69,10 @@ func (c *checking) tapStation() Station {
 	s := Station{Kind: kind, Name: name, Left: -1, State: Fine, Strength: l.raw.Conductivity}
 	sample, _ := sampleAt(c.site, "raw")
 	if sample.Strength.Known() {
-		s.Above = append(s.Above, Fact{"", readStrength(sample.Strength), true})
+		s.Above = append(s.Above, Fact{Figure: readStrength(sample.Strength), Read: true})
 	}
-	s.Above = append(s.Above, Fact{"", figure(l.raw.Water.Temperature), sample.Temperature.Known}, Fact{"running", figure(l.today.Tap), false})
-	s.Below = append(s.Below, Fact{"carbon dioxide", figure(water.CarbonDioxideMass(l.raw.Solution.CO2())), false})
+	s.Above = append(s.Above, Fact{Figure: figure(l.raw.Water.Temperature), Read: sample.Temperature.Known}, Fact{"running", figure(c.tapPressure()), false, c.book.of("p_tap")})
+	s.Below = append(s.Below, Fact{"carbon dioxide", figure(water.CarbonDioxideMass(l.raw.Solution.CO2())), false, c.book.of("CO2_raw")})
 	return s
 }
 
@@ -80,7 +80,7 @@ func (c *checking) filterStations() (all []Station) {
 	for i, f := range c.site.Rig.Filters {
 		s := Station{Kind: "filter", Name: capital(filterName(f)), Left: -1, State: NotKnown, Word: "no change date"}
 		if i < len(c.base.today.FeedLosses) {
-			s.Above = []Fact{{"takes", figure(c.base.today.FeedLosses[i].Drop), false}}
+			s.Above = []Fact{{"takes", figure(c.base.today.FeedLosses[i].Drop), false, c.book.of(fmt.Sprintf("d_%d", i+1))}}
 		}
 		all = append(all, s)
 	}
@@ -90,7 +90,7 @@ func (c *checking) filterStations() (all []Station) {
 func (c *checking) carbonStation() Station {
 	s := Station{Kind: "carbon", Name: "Carbon", Left: -1, State: Fine}
 	if contact, err := c.base.rig.carbon.ContactTime(c.base.today.Feed.Flow); err == nil {
-		s.Above = []Fact{{"contact", figure(contact), false}}
+		s.Above = []Fact{{"contact", figure(contact), false, c.book.of("t_c")}}
 	}
 	for _, v := range c.base.contact {
 		if !v.Holds {
@@ -109,7 +109,7 @@ func (c *checking) carbonStation() Station {
 func (c *checking) softenerStation() Station {
 	cycle := c.base.softening.cycle
 	s := Station{Kind: "softener", Name: "Softener", Left: -1, State: Fine,
-		Above: []Fact{{"leaks", figure(cycle.Leak), false}}, Below: []Fact{{"each run", figure(cycle.Water), false}}}
+		Above: []Fact{{Label: "leaks", Figure: figure(cycle.Leak)}}, Below: []Fact{{Label: "each run", Figure: figure(cycle.Water)}}}
 	if f, ok := c.softenerFinding(); ok {
 		s.State = f.State
 	}
@@ -123,14 +123,14 @@ func (c *checking) membraneStation(r *Checked) Station {
 	if count > 1 {
 		s.Name = fmt.Sprintf("Membrane ×%d", count)
 	}
-	s.Above = []Fact{{"makes", figure(l.today.Membrane.Permeate.Flow), false}}
+	s.Above = []Fact{{"makes", figure(l.today.Membrane.Permeate.Flow), false, c.book.of("Q_p")}}
 	if sample, ok := sampleAt(c.site, "permeate"); ok && sample.Strength.Known() {
-		s.Above = append(s.Above, Fact{"read", readStrength(sample.Strength), true})
+		s.Above = append(s.Above, Fact{Label: "read", Figure: readStrength(sample.Strength), Read: true})
 	}
-	s.Above = append(s.Above, Fact{"", figure(l.permeate.at25), false})
+	s.Above = append(s.Above, Fact{"", figure(l.permeate.at25), false, c.book.of("k_p")})
 	for _, p := range r.Promises {
 		if p.Name == "permeate_flow_coldest" {
-			s.Below = append(s.Below, Fact{"coldest", p.Band.Value, false})
+			s.Below = append(s.Below, Fact{"coldest", p.Band.Value, false, p.Working})
 		}
 	}
 	for _, f := range r.Findings {
@@ -153,12 +153,12 @@ func (c *checking) resinStations(r *Checked) (all []Station) {
 				s.Kind = "resin lag"
 			}
 		}
-		s.Above = []Fact{{"", asTold(c.site.Rig.Resin[i].Volume, bed.Volume), false}, {"", figure(c.base.polished.at25), false}}
+		s.Above = []Fact{{Figure: asTold(c.site.Rig.Resin[i].Volume, bed.Volume), Read: true}, {"", figure(c.base.polished.at25), false, c.book.of("k_r")}}
 		if sample, ok := sampleAt(c.site, "polished"); ok && i == len(c.base.rig.beds)-1 && sample.Strength.Known() {
-			s.Above = append(s.Above, Fact{"read", readStrength(sample.Strength), true})
+			s.Above = append(s.Above, Fact{Label: "read", Figure: readStrength(sample.Strength), Read: true})
 		}
 		if r.Resin != nil && i == 0 {
-			s.Below = []Fact{{"lasts", r.Resin.Days.Value, false}, {"label says", r.Resin.LabelDays, false}}
+			s.Below = []Fact{{"lasts", r.Resin.Days.Value, false, c.book.of("t_r")}, {"label says", r.Resin.LabelDays, false, c.book.of("t_l")}}
 			s.State, s.Word = Fine, ""
 			if quantity.Time(resinDays(c, c.base)) < shortLife {
 				s.State, s.Word = Due, "every "+c.words(r.Resin.Days.Value)
@@ -172,16 +172,16 @@ func (c *checking) resinStations(r *Checked) (all []Station) {
 func (c *checking) tankStation() Station {
 	st := c.base.store
 	s := Station{Kind: "vented tank", Name: "Tank", Left: -1, State: Fine, Strength: c.base.tank.at25,
-		Above: []Fact{{"", figure(st.volume), false}}}
+		Above: []Fact{{Figure: figure(st.volume), Read: true}}}
 	if !st.vented {
 		s.Kind = "pressurised tank"
-		s.Above = append(s.Above, Fact{"pushes back", figure(st.back), false})
+		s.Above = append(s.Above, Fact{"pushes back", figure(st.back), false, c.book.of("p_back")})
 	} else {
 		s.Stop = float64(st.tank.Stop) / float64(st.tank.Total)
 		s.Start = float64(st.tank.Start) / float64(st.tank.Total)
 	}
 	share := float64(c.years.ShortShare.Mean)
-	s.Below = []Fact{{"short of water", shortOfWater(share), false}}
+	s.Below = []Fact{{"short of water", shortOfWater(share), false, c.book.of("s_short")}}
 	if total := float64(st.tank.Total); total > 0 {
 		s.Left = float64(c.base.year.LevelAt(c.base.demand.PeakHour, 0.5)) / total
 	}
@@ -211,13 +211,13 @@ func shortOfWater(share float64) Figure {
 func (c *checking) gunStation(r *Checked) Station {
 	l := c.base
 	s := Station{Kind: "gun", Name: "Guns", Left: -1, State: Fine, Strength: l.gun.at25,
-		Above: []Fact{{"each", figure(l.delivery.GunFlow), false}, {"", figure(l.gun.at25), false}}}
+		Above: []Fact{{"each", figure(l.delivery.GunFlow), false, c.book.of("q_n")}, {Figure: figure(l.gun.at25)}}}
 	if l.dried.known {
-		s.Below = append(s.Below, Fact{"leaves", perArea{l.dried.left}, false})
+		s.Below = append(s.Below, Fact{"leaves", perArea{l.dried.left}, false, c.book.of("m_r")})
 	}
 	for _, p := range r.Promises {
 		if p.Name == "cost_per_rinse" {
-			s.Below = append(s.Below, Fact{"a rinse costs", p.Band.Value, false})
+			s.Below = append(s.Below, Fact{"a rinse costs", p.Band.Value, false, p.Working})
 		}
 	}
 	for _, f := range r.Findings {

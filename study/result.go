@@ -43,9 +43,10 @@ const (
 
 // Fact is one labelled figure on the path.
 type Fact struct {
-	Label  string
-	Figure Figure
-	Read   bool // read on site; otherwise the model's
+	Label   string
+	Figure  Figure
+	Read    bool   // read on site; otherwise the model's
+	Working string // id of the step, "" for what was read or told
 }
 
 // Station is one stage of the path.

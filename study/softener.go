@@ -10,10 +10,7 @@ import (
 )
 
 // softening is what a softener on the wall does to the feed.
-type softening struct {
-	cycle resin.Cycle
-	every quantity.Time // between regenerations, on mean open days; 0 when not yet known
-}
+type softening struct{ cycle resin.Cycle }
 
 // Softener figures where nobody said. Source: [TradeDefaults]: a cubic foot of
 // resin regenerated with 8 lb of salt, a fifth kept in reserve, a vessel of 10

@@ -3,6 +3,8 @@ package study
 import (
 	"fmt"
 
+	"rinsewright/cost"
+	"rinsewright/hydraulics"
 	"rinsewright/quantity"
 	"rinsewright/water"
 	"rinsewright/working"
@@ -34,6 +36,8 @@ func (c *checking) write() {
 	c.writeDemand()
 	c.writeResin()
 	c.writeChlorine()
+	c.writePressures()
+	c.writePanel()
 	c.writeMoney()
 }
 
@@ -198,6 +202,13 @@ func (c *checking) writeDemand() {
 		}, Source: byBalance,
 	})
 	c.book.add(working.Step{
+		Name: "to drain on a mean open day", Symbol: "V_dd", Value: l.demand.OpenDay.Litres() * (1/float64(l.today.Recovery()) - 1), Unit: "L", Formula: "V_d * (1 / Y - 1)",
+		Inputs: []working.Input{
+			input("V_d", "water of a mean open day", l.demand.OpenDay.Litres(), "L", working.Computed, c.book.of("V_d")),
+			input("Y", "recovery", float64(l.today.Recovery()), "", working.Computed, c.book.of("Y")),
+		}, Source: byBalance,
+	})
+	c.book.add(working.Step{
 		Name: "rinses that run short of water", Symbol: "s_short", Value: float64(c.years.ShortShare.Mean), Unit: "",
 		Solved: fmt.Sprintf("every arrival, vend and float start of %d years, as exact events", c.years.Years),
 		Inputs: []working.Input{
@@ -306,7 +317,7 @@ func (c *checking) writeMoney() {
 	sum := ""
 	for i, line := range c.cost.Lines {
 		symbol := fmt.Sprintf("c_%d", i+1)
-		inputs = append(inputs, input(symbol, line.Name, float64(line.Amount)/100, prices.Currency, working.Computed, ""))
+		inputs = append(inputs, input(symbol, line.Name, float64(line.Amount)/100, prices.Currency, working.Computed, c.writeLine(symbol, line, prices.Currency)))
 		if sum += symbol; i < len(c.cost.Lines)-1 {
 			sum += " + "
 		}
@@ -322,5 +333,116 @@ func (c *checking) writeMoney() {
 			input("c_year", "cost of a year", float64(c.cost.Total)/100, prices.Currency, working.Computed, year),
 			input("n", "rinses in a year", c.base.demand.Vends, "", working.Computed, ""),
 		}, Source: byArithmetic,
+	})
+}
+
+// writeLine is one line of the yearly cost, rounded to the minor unit.
+func (c *checking) writeLine(symbol string, line cost.Line, currency string) string {
+	return c.book.add(working.Step{
+		Name: "a year's " + line.Name, Symbol: symbol, Value: float64(line.Amount) / 100, Unit: currency, Formula: "floor(100 * n * p + 0.5) / 100",
+		Inputs: []working.Input{
+			input("n", "in a year, "+line.Unit, line.Number, line.Unit, working.Computed, ""),
+			input("p", "price of one", float64(line.Price)/100, currency, working.Reported, ""),
+		}, Source: byArithmetic,
+	})
+}
+
+// writePressures is what the gauges along the feed would show.
+func (c *checking) writePressures() {
+	l := c.base
+	feed := input("Q_f", "feed flow", l.today.Feed.Flow.LitresPerMinute(), "L/min", working.Computed, c.book.of("Q_f"))
+	main := l.rig.main
+	if !main.Assumed() {
+		c.book.add(working.Step{
+			Name: "pressure at the tap while the rig runs", Symbol: "p_tap", Value: c.tapPressure().Bar(), Unit: "bar", Formula: "p_s - (p_s - p_r) * (Q_f / Q_r) ^ 1.85",
+			Inputs: []working.Input{
+				input("p_s", "static pressure", main.Static.Bar(), "bar", told(c.site.Supply.StaticPressure, working.Read), ""),
+				input("p_r", "running pressure", main.RunningPressure.Bar(), "bar", told(c.site.Supply.RunningPressure, working.Read), ""),
+				input("Q_r", "flow at which it was read", main.RunningFlow.LitresPerMinute(), "L/min", told(c.site.Supply.RunningFlow, working.Read), ""), feed,
+			}, Source: "two readings of the main, joined by the usual power of flow",
+		})
+	} else {
+		c.book.add(working.Step{Name: "pressure at the tap while the rig runs", Symbol: "p_tap", Value: c.tapPressure().Bar(), Unit: "bar",
+			Solved: "an assumed drop of the main, since only its static pressure was read", Inputs: []working.Input{feed}, Source: "common practice, no source"})
+	}
+	for i, part := range l.rig.plant.FeedSide {
+		filter, ok := part.Resistance.(hydraulics.Filter)
+		if !ok || i >= len(l.today.FeedLosses) {
+			continue
+		}
+		c.book.add(working.Step{
+			Name: "pressure that the " + part.Name + " takes", Symbol: fmt.Sprintf("d_%d", i+1), Value: l.today.FeedLosses[i].Drop.Bar(), Unit: "bar", Formula: "d_r * (Q_f / Q_r) ^ m",
+			Inputs: []working.Input{
+				input("d_r", "drop as it was read", filter.CleanDrop.Bar(), "bar", working.Read, ""),
+				input("Q_r", "flow at which it was read", filter.RatedFlow.LitresPerMinute(), "L/min", working.Read, ""),
+				input("m", "power of the flow", exponentOf(filter), "", working.Assumed, ""), feed,
+			}, Source: "common practice, no source",
+		})
+	}
+	c.writeBack()
+}
+
+func exponentOf(f hydraulics.Filter) float64 {
+	if f.Exponent == 0 {
+		return hydraulics.FilterExponent
+	}
+	return f.Exponent
+}
+
+func (c *checking) writeBack() {
+	l := c.base
+	c.book.add(working.Step{
+		Name: "back-pressure of the tank, mean while it fills", Symbol: "p_back", Value: l.store.back.Bar(), Unit: "bar",
+		Solved: "Boyle's law over the switch band of a pressurised tank; 0 for a vented one",
+		Inputs: []working.Input{input("V_t", "tank", l.store.volume.Litres(), "L", working.Reported, "")}, Source: "Boyle's law",
+	})
+	c.book.add(working.Step{
+		Name: "flow of each gun with all of them open", Symbol: "q_n", Value: l.delivery.GunFlow.LitresPerMinute(), Unit: "L/min",
+		Solved: "the flow at which pump or tank, line, rise and guns agree",
+		Inputs: []working.Input{
+			input("q_g", "flow of one gun alone", l.gunFlow(c.site).LitresPerMinute(), "L/min", told(c.site.Demand.GunFlow, working.Read), ""),
+			input("p_d", "pressure that pushes", l.delivery.SupplyPressure.Bar(), "bar", working.Computed, ""),
+		}, Source: "Darcy and Weisbach with Colebrook's friction",
+	})
+}
+
+// tapPressure is what a gauge at the tap shows while the rig runs.
+func (c *checking) tapPressure() quantity.Pressure {
+	p, err := c.base.rig.main.Pressure(c.base.today.Feed.Flow)
+	if err != nil {
+		return 0
+	}
+	return p
+}
+
+// writePanel is what stays on the panel.
+func (c *checking) writePanel() {
+	d, l := c.base.dried, c.base
+	if !d.known {
+		return
+	}
+	wash, gun := l.raw.Water.DissolvedSolids(), l.gun.water.DissolvedSolids()
+	laid := c.book.add(working.Step{
+		Name: "rinse laid on the panel", Symbol: "v", Value: float64(d.rinse) * 1e3, Unit: "L/m²", Formula: "V_v / S",
+		Inputs: []working.Input{
+			input("V_v", "water of one rinse", l.demand.PerVend.Litres(), "L", working.Computed, c.book.of("V_v")),
+			input("S", "outside area", float64(d.area), "m²", working.Assumed, ""),
+		}, Source: byArithmetic,
+	})
+	film := c.book.add(working.Step{
+		Name: "strength of the film at the end of the rinse", Symbol: "C_e", Value: d.film.MilligramsPerLitre(), Unit: "mg/L", Formula: "C_g + (C_w - C_g) * exp(-v / h)",
+		Inputs: []working.Input{
+			input("C_g", "dissolved solids at the gun", min(gun, wash).MilligramsPerLitre(), "mg/L", working.Computed, ""),
+			input("C_w", "of the wash film: as strong as the raw water", wash.MilligramsPerLitre(), "mg/L", working.Assumed, ""),
+			input("v", "rinse laid on the panel", float64(d.rinse)*1e3, "L/m²", working.Computed, laid),
+			input("h", "film while it runs", float64(runningFilm)*1e3, "L/m²", working.Assumed, ""),
+		}, Source: "displacement of a mixed film; common practice, no source", Limits: "a panel that sheets; a beading one holds drops",
+	})
+	c.book.add(working.Step{
+		Name: "left on the panel when it has dried", Symbol: "m_r", Value: d.left.MilligramsPerSquareMetre(), Unit: "mg/m²", Formula: "f * C_e",
+		Inputs: []working.Input{
+			input("f", "film that stays to dry", float64(dryingFilm)*1e3, "L/m²", working.Assumed, ""),
+			input("C_e", "its strength", d.film.MilligramsPerLitre(), "mg/L", working.Computed, film),
+		}, Source: byBalance,
 	})
 }

@@ -26,7 +26,7 @@ type Input struct {
 }
 
 // Step is how one number came about. Formula is arithmetic over the inputs'
-// symbols: + - * / ^, parentheses and exp, ln, log10, sqrt, min, max; it gives
+// symbols: + - * / ^, parentheses and exp, ln, log10, sqrt, floor; it gives
 // Value in Unit from the inputs' values in their units, so that a reader with
 // a pocket calculator can repeat it. A step with Solved set has no closed
 // formula: Solved says in words what was solved, and Formula is empty.

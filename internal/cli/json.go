@@ -21,10 +21,11 @@ type numberJSON struct {
 }
 
 type factJSON struct {
-	Label string  `json:"label,omitempty"`
-	Value float64 `json:"value"`
-	Unit  string  `json:"unit"`
-	Read  bool    `json:"read"`
+	Label   string  `json:"label,omitempty"`
+	Value   float64 `json:"value"`
+	Unit    string  `json:"unit"`
+	Read    bool    `json:"read"`
+	Working string  `json:"working,omitempty"`
 }
 
 type stationJSON struct {
@@ -130,7 +131,7 @@ func stationsJSON(s study.Station) stationJSON {
 	out := stationJSON{Station: s.Kind, Name: s.Name, Strength: plainOf(s.Strength), Entering: plainOf(s.Entering), State: string(s.State), Word: s.Word, Facts: []factJSON{}}
 	for _, f := range append(append([]study.Fact{}, s.Above...), s.Below...) {
 		n := plain(f.Figure)
-		out.Facts = append(out.Facts, factJSON{f.Label, n.Value, n.Unit, f.Read})
+		out.Facts = append(out.Facts, factJSON{f.Label, n.Value, n.Unit, f.Read, f.Working})
 	}
 	return out
 }
