@@ -22,17 +22,59 @@ type account struct {
 	lowest                               float64 // m³, today
 	levels                               *levels
 	row                                  int // of levels, the hour or closedRow
-	sinceLevel                           float64
+
+	cell   *cell // of this hour
+	week   *[7][24]cell
+	quarts []quantity.Volume
 }
 
+// cell keeps the books of one clock hour of one weekday.
+type cell struct {
+	vends, short, hours int
+	level               float64 // m³ s, level by time
+	dry                 float64 // s without water at the guns
+	lowest              float64 // m³
+}
+
+// quarters of an hour, at which the watched day's level is kept.
+const quarters = 4
+
 func newAccount(t Tank) account {
-	return account{
+	a := account{
 		sinceStart: float64(t.Stop),
 		lastEmpty:  math.NaN(), // not empty
 		days:       make([]Day, 0, DaysInYear),
 		levels:     newLevels(float64(t.Stop)),
+		quarts:     make([]quantity.Volume, 0, 24*quarters),
+		week:       new([7][24]cell),
 	}
+	for d := range a.week {
+		for h := range a.week[d] {
+			a.week[d][h].lowest = float64(t.Stop)
+		}
+	}
+	return a
 }
+
+// startCell opens the books of an hour of a weekday.
+func (a *account) startCell(weekday, h int, level float64) {
+	a.cell = &a.week[weekday][h]
+	a.cell.hours++
+	a.cell.lowest = min(a.cell.lowest, level)
+}
+
+// watch keeps the level of a quarter of the watched day.
+func (a *account) watch(level float64) { a.quarts = append(a.quarts, quantity.Volume(level)) }
+
+// came books a vehicle.
+func (a *account) came() {
+	a.wanted++
+	a.today.Wanted++
+	a.cell.vends++
+}
+
+// lacks books a vend that now lacks water for the first time.
+func (a *account) lacks() { a.cell.short++ }
 
 func (a *account) startDay(day int, level float64) {
 	if day > 0 {
@@ -47,10 +89,16 @@ func (a *account) endDay(level float64) {
 	a.days = append(a.days, a.today)
 }
 
-// record books a stretch of dt in which the level moved to level, with 1/net.
-func (a *account) record(level, dt, perFlow float64) {
-	a.levels.add(a.row, a.sinceLevel, level, dt, perFlow)
-	a.sinceLevel = level
+// record books a stretch of dt in which the level moved from one to another.
+func (a *account) record(from, level, dt float64) {
+	if a.levels.slope == 0 {
+		a.levels.stand(a.row, level, dt)
+	}
+	c := a.cell
+	c.level += (from + level) * dt
+	if level < c.lowest {
+		c.lowest = level
+	}
 	if level < a.lowest {
 		a.lowest = level
 	}
@@ -110,7 +158,13 @@ func (a *account) year() Year {
 		LitresWanted:    quantity.Volume(a.litresWanted),
 		Delivered:       quantity.Volume(a.delivered),
 		Made:            quantity.Volume(a.made),
+		BusyDay:         a.quarts,
 		below:           a.levels.sums(),
+	}
+	for d := range a.week {
+		for h, c := range a.week[d] {
+			y.Week[d][h] = c.weekHour()
+		}
 	}
 	if a.waited > 0 {
 		y.MeanWait = quantity.Time(a.waiting / float64(a.waited))
@@ -119,4 +173,14 @@ func (a *account) year() Year {
 		y.MeanRecovery = quantity.Time(a.recovery / float64(a.recoveries))
 	}
 	return y
+}
+
+// weekHour turns a cell's books into what is told of it.
+func (c cell) weekHour() WeekHour {
+	w := WeekHour{Vends: float64(c.vends), Short: float64(c.short), Lowest: quantity.Volume(c.lowest)}
+	if seconds := float64(c.hours) * hour; seconds > 0 {
+		w.Level = quantity.Volume(c.level / 2 / seconds)
+		w.Dry = quantity.Ratio(min(c.dry/seconds, 1))
+	}
+	return w
 }

@@ -161,7 +161,7 @@ func TestShapeOfTheDay(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			p, _ := mustProfile(t, Answers{VehiclesPerDay: 1, Opens: quantity.Hours(c.opens), Closes: quantity.Hours(c.closes),
 				BusiestHour: quantity.Hours(c.peak), BusiestHourShare: c.share})
-			shares := p.hourShares()
+			shares := hourShares(p.Hours)
 			var open []int
 			sum, peak := 0.0, 0
 			for h, s := range shares {

@@ -6,6 +6,7 @@ type visit struct {
 	draws   float64 // at the end of the vend, for this long
 	flow    float64
 	came    float64 // and waited from then
+	crowd   int32   // whose place this is
 	drawing bool
 	dry     bool // has had no water yet
 	short   bool // lacked water at some time while drawing
@@ -19,35 +20,34 @@ type turn struct {
 
 // arrive lets one vehicle in, has it wait, or turns it away.
 func (s *simulation) arrive() {
-	s.wanted++
-	s.today.Wanted++
+	s.came()
+	c := &s.crowds[s.who]
 	switch {
-	case len(s.free) > 0:
-		place := s.take()
-		s.nextVehicle(&s.visits[place])
+	case len(c.free) > 0:
+		last := len(c.free) - 1
+		place := c.free[last]
+		c.free = c.free[:last]
+		c.nextVehicle(&s.visits[place], s.now)
 		s.begin(place)
-	case s.queued < len(s.queue):
-		at := s.head + s.queued
-		if at >= len(s.queue) {
-			at -= len(s.queue)
+	case c.queued < len(c.queue):
+		at := c.head + c.queued
+		if at >= len(c.queue) {
+			at -= len(c.queue)
 		}
-		s.nextVehicle(&s.queue[at])
-		s.queue[at].came = s.now
-		s.queued++
+		c.nextVehicle(&c.queue[at], s.now)
+		c.queue[at].came = s.now
+		c.queued++
 		s.waited++
 	default:
 		var gone visit
-		s.nextVehicle(&gone)
+		c.nextVehicle(&gone, s.now)
 		s.turnedAway++
 	}
-}
-
-// take returns a free place.
-func (s *simulation) take() int32 {
-	last := len(s.free) - 1
-	place := s.free[last]
-	s.free = s.free[:last]
-	return place
+	if len(s.crowds) == 1 {
+		s.next = c.next
+		return
+	}
+	s.soonest()
 }
 
 // begin starts the vend in a place.
@@ -77,7 +77,11 @@ func (s *simulation) turn(last int) {
 		return
 	}
 	s.settle()
-	v.drawing, v.dry, v.short = true, !s.pumping, !s.pumping
+	v.drawing = true
+	if !s.pumps() {
+		v.dry, v.short = true, true
+		s.lacks()
+	}
 	s.open(v.flow)
 	s.follow()
 	s.schedule(turn{s.now + v.draws, place})
@@ -93,16 +97,19 @@ func (s *simulation) leave(place int32) {
 		s.litresWanted += v.flow * v.draws
 	}
 	s.finish(v.short, v.dry)
-	if s.queued == 0 {
-		s.free = append(s.free, place)
+	c := &s.crowds[v.crowd]
+	if c.queued == 0 {
+		c.free = append(c.free, place)
 		return
 	}
-	*v = s.queue[s.head]
-	s.head++
-	if s.head == len(s.queue) {
-		s.head = 0
+	whose := v.crowd
+	*v = c.queue[c.head]
+	v.crowd = whose
+	c.head++
+	if c.head == len(c.queue) {
+		c.head = 0
 	}
-	s.queued--
+	c.queued--
 	s.waiting += s.now - v.came
 	s.begin(place)
 }

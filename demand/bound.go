@@ -38,44 +38,74 @@ func (p Profile) RunDryBound(t Tank, makeUp quantity.Flow) (Bound, error) {
 // Source: [Lundberg]; the workload of M/G/1 is his ruin. It holds for a tank
 // that may borrow, hence for one that refuses; for draws that take time, since
 // an instant lump is worse; and with r no more than the least gun flow, which
-// is what is used here. It takes bays to be enough that few wait. At ρ ≥ 1 it
+// is what is used here. It takes bays to be enough that few wait, and vehicles of
+// all groups to come at random, which regular ones do not quite. At ρ ≥ 1 it
 // is 1. The error is that of [Profile.Days], or wraps [ErrRange] unless x ≥ 0
 // and make-up is from 0 to 1000 m³/s.
 func (p Profile) DeficitBound(x quantity.Volume, makeUp quantity.Flow) (Bound, error) {
-	d, err := p.Demand()
+	kinds, err := p.busiestHour()
 	if err = firstError(err,
 		within("deficit in m³", float64(x), 0, 1e6),
 		within("make-up in m³/s", float64(makeUp), 0, maxGunFlow)); err != nil {
 		return Bound{}, fmt.Errorf("run-dry bound: %w", err)
 	}
-	rate, mean := d.Peak/3600, float64(d.PerVend) // 1/s, m³
-	if rate*mean == 0 {
-		return Bound{}, nil
-	}
-	r := float64(makeUp)
-	for _, v := range p.Vends {
-		if v.Water() > 0 {
-			r = min(r, float64(v.Flow))
+	draw, r := 0.0, float64(makeUp) // m³/s
+	for _, k := range kinds {
+		draw += k.rate * float64(k.vend.Water())
+		if k.vend.Water() > 0 {
+			r = min(r, float64(k.vend.Flow))
 		}
 	}
-	if !(rate*mean < float64(makeUp)*1e6) {
+	if draw == 0 {
+		return Bound{}, nil
+	}
+	if !(draw < float64(makeUp)*1e6) {
 		return Bound{Load: 1e6, AtMost: 1}, nil
 	}
-	b := Bound{Load: rate * mean / float64(makeUp), AtMost: 1}
-	rho := rate * mean / r
-	if rho < 1 {
-		theta := p.adjustment(rate, r)
-		b.AtMost = quantity.Ratio(min(rho, math.Exp(-theta*float64(x))))
+	b := Bound{Load: draw / float64(makeUp), AtMost: 1}
+	if rho := draw / r; rho < 1 {
+		b.AtMost = quantity.Ratio(min(rho, math.Exp(-adjustment(kinds, r)*float64(x))))
 	}
 	return b, nil
+}
+
+// streamOf is one kind of vend in the busiest hour.
+type streamOf struct {
+	vend Vend
+	rate float64 // 1/s
+}
+
+// busiestHour returns the kinds of vend of all groups with their rates in the
+// busiest hour of the busiest day.
+func (p Profile) busiestHour() ([]streamOf, error) {
+	days, err := p.groupDays()
+	if err != nil {
+		return nil, err
+	}
+	groups := p.groups()
+	day := busiest(days, groups)
+	at, _ := peak(days, groups, day)
+	var kinds []streamOf
+	for i, g := range groups {
+		rate := days[i][day] * hourShares(g.Hours)[at] / hour
+		for k, share := range vendShares(g.Vends) {
+			kinds = append(kinds, streamOf{g.Vends[k], rate * share})
+		}
+	}
+	return kinds, nil
 }
 
 // adjustment solves λ (E[e^(θS)] - 1) = θ r for θ > 0 by halving; the left less
 // the right is convex, 0 at 0 and falling there when ρ < 1. It returns the lower
 // end of the last interval, which keeps the bound a bound.
-func (p Profile) adjustment(rate, r float64) float64 {
-	excess := func(theta float64) float64 { return rate*p.growth(theta) - theta*r }
-	hi := 1 / float64(p.waterPerVend()) // 1/m³
+func adjustment(kinds []streamOf, r float64) float64 {
+	excess := func(theta float64) float64 { return growth(kinds, theta) - theta*r }
+	hi := math.Inf(1)
+	for _, k := range kinds {
+		if w := float64(k.vend.Water()); w > 0 {
+			hi = min(hi, 1/w) // 1/m³
+		}
+	}
 	for range 200 {
 		if excess(hi) > 0 {
 			break
@@ -94,12 +124,15 @@ func (p Profile) adjustment(rate, r float64) float64 {
 	return lo
 }
 
-// growth returns E[e^(θS)] - 1 over the kinds of vend, infinite from the pole of
-// an exponential one.
-func (p Profile) growth(theta float64) float64 {
+// growth returns λ (E[e^(θS)] - 1) over the kinds of vend, infinite from the
+// pole of an exponential one.
+func growth(kinds []streamOf, theta float64) float64 {
 	sum := 0.0
-	for i, share := range p.vendShares() {
-		v := p.Vends[i]
+	for _, k := range kinds {
+		v, share := k.vend, k.rate
+		if share == 0 {
+			continue
+		}
 		s := theta * float64(v.Water())
 		switch v.Spread {
 		case Fixed:

@@ -52,7 +52,7 @@ func FuzzLog(f *testing.F) {
 	f.Fuzz(func(t *testing.T, first, gap int64, n int, litres float64) {
 		log := make([]LoggedVend, max(0, min(n, 500)))
 		for i := range log {
-			log[i] = LoggedVend{time.Unix(first+int64(i)*gap, 0).UTC(), quantity.Volume(litres)}
+			log[i] = LoggedVend{At: time.Unix(first+int64(i)*gap, 0).UTC(), Litres: quantity.Volume(litres)}
 		}
 		p, _, err := FromLog(log, Answers{})
 		if err != nil {

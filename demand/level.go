@@ -8,18 +8,28 @@ type tank struct {
 	pump                         float64 // most it delivers
 	valve                        bool    // the float throttles instead of switching
 
+	// edges are the lower levels of slices with one make-up each, from full
+	// down, and shares their part of makes; slice is where the level is.
+	edges, shares []float64
+	slice         int
+	edge          int // that the level stands on, noEdge if on none
+
 	level   float64
 	carried float64 // rounding still owed to level
 	since   float64 // level was true then
 	calling bool    // the float calls for make-up
 	pumping bool    // the low-level cut-off lets the pump run
-	makes   float64 // today's make-up while called
+	powered bool
+	makes   float64 // today's make-up while called, with nothing against it
+	left    float64 // share of it that interruptions leave
+	able    float64 // what of it this level and they leave
 
 	guns    int     // open
 	asked   float64 // sum of their flows
 	drawn   float64 // what they get
 	making  float64 // what flows in
 	limited bool    // the pump gives less than asked
+	odd     bool    // or nothing at all
 	net     float64 // making - drawn
 	perFlow float64 // 1 / net, where net is not 0
 
@@ -27,6 +37,9 @@ type tank struct {
 	meets   float64 // when
 	reaches reach   // what happens then
 }
+
+// noEdge marks a level between the edges of its slice.
+const noEdge = -1
 
 // reach names the mark that the level meets.
 type reach uint8
@@ -36,20 +49,31 @@ const (
 	reachesStart
 	reachesCutOff
 	reachesRestart
+	reachesUpper // edge of the slice
+	reachesLower
 )
 
-func newTank(t Tank) tank {
+func newTank(t Tank, back []BackPressure) tank {
 	pump := float64(t.Pump)
 	if pump == 0 {
 		pump = math.Inf(1)
 	}
+	edges, shares := slicesOf(back, float64(t.Stop))
 	return tank{
 		stop: float64(t.Stop), start: float64(t.Start),
 		cutOff: float64(t.CutOff), restart: float64(t.Restart),
 		pump: pump, valve: t.Start == t.Stop,
-		level: float64(t.Stop), pumping: true, meets: math.Inf(1),
+		edges: edges, shares: shares, edge: noEdge,
+		level: float64(t.Stop), pumping: true, powered: true, left: 1, meets: math.Inf(1),
 	}
 }
+
+// pumps tells whether guns can have water.
+func (t *tank) pumps() bool { return t.pumping && t.powered }
+
+// reckon sets the make-up at this level, after a change of day, of slice or by
+// an interruption.
+func (t *tank) reckon() { t.able = t.makes * t.left * t.shares[t.slice] }
 
 func (t *tank) open(flow float64) {
 	t.guns++
@@ -66,7 +90,7 @@ func (t *tank) close(flow float64) {
 
 // draw returns what the guns get.
 func (t *tank) draw() float64 {
-	if !t.pumping {
+	if !t.pumps() {
 		return 0
 	}
 	return min(t.asked, t.pump)
@@ -75,10 +99,14 @@ func (t *tank) draw() float64 {
 // balance sets the flows and the mark that the level moves to.
 func (t *tank) balance() {
 	t.drawn = t.draw()
-	t.limited = t.pumping && t.asked > t.pump
+	t.limited = t.pumps() && t.asked > t.pump
+	t.odd = t.limited || !t.pumps()
+	pinned := t.edge != noEdge && t.leaveEdge()
 	switch {
+	case pinned:
+		t.making = t.drawn
 	case t.calling:
-		t.making = t.makes
+		t.making = t.able
 	case t.valve:
 		t.making = t.drawn // pinned at full
 	default:
@@ -98,4 +126,40 @@ func (t *tank) balance() {
 	default:
 		t.mark, t.reaches = t.start, reachesStart
 	}
+	if len(t.edges) > 1 {
+		t.nearEdge()
+	}
+}
+
+// nearEdge sets the mark to the edge of the slice if that comes first.
+func (t *tank) nearEdge() {
+	if t.net > 0 && t.slice > 0 && t.edges[t.slice-1] < t.mark {
+		t.mark, t.reaches = t.edges[t.slice-1], reachesUpper
+	}
+	if t.net < 0 && t.edges[t.slice] > t.mark {
+		t.mark, t.reaches = t.edges[t.slice], reachesLower
+	}
+}
+
+// leaveEdge picks the slice that the level moves into from the edge it stands
+// on. It reports true when neither will have it: make-up above the edge is less
+// than the draw and below it more, so the level stays and make-up is the draw.
+func (t *tank) leaveEdge() bool {
+	above, below := t.edge, t.edge+1
+	full := 0.0
+	if t.calling {
+		full = t.makes * t.left
+	}
+	switch {
+	case full*t.shares[above] > t.drawn:
+		t.slice = above
+	case full*t.shares[below] < t.drawn || full == 0:
+		t.slice = below
+	default:
+		t.slice = below
+		t.reckon()
+		return true
+	}
+	t.reckon()
+	return false
 }

@@ -1,15 +1,14 @@
 package demand
 
-import "math"
-
 // levels is the time a tank spends below each of a row of levels, by hour of
 // the day. A stretch in which the level moves from a to b at constant speed
 // spends below x the time dt·clamp((x-a)/(b-a), 0, 1): a straight line with two
 // kinks. Only the kinks are kept, at the level above each, so that a stretch
-// costs four additions however far it reaches; the sums are made once at the
+// costs two additions however far it reaches; the sums are made once at the
 // end and are exact at every level of the row.
 type levels struct {
 	full, width, perWidth float64 // m³, m³ between two levels, levels per m³
+	slope                 float64 // of the stretch under way
 	rows                  [levelRows][bins + 2]kink
 }
 
@@ -27,25 +26,23 @@ func newLevels(full float64) *levels {
 	return &levels{full: full, width: full / bins, perWidth: bins / full}
 }
 
-// add books a stretch of dt from level a to level b; perFlow is dt/(b-a).
-func (l *levels) add(row int, a, b, dt, perFlow float64) {
-	r := &l.rows[row]
-	if !(math.Abs(b-a) > 1e-9*l.width) {
-		r[l.above(a)].step += dt
+// turn books that from level x on the level moves at another slope, in seconds
+// per level of the row and up the row: one kink ends the last slope and begins
+// the next. Slope 0 is a level at rest, whose time is booked by stand.
+func (l *levels) turn(row int, x, slope float64) {
+	change := slope - l.slope
+	if change == 0 {
 		return
 	}
-	slope := perFlow * l.width // s per level, up from a to b
-	l.begin(r, a, slope)
-	l.begin(r, b, -slope)
+	l.slope = slope
+	k := l.above(x)
+	at := &l.rows[row][k]
+	at.step += change * (float64(k) - x*l.perWidth)
+	at.slope += change
 }
 
-// begin adds a slope from level x up.
-func (l *levels) begin(r *[bins + 2]kink, x, slope float64) {
-	k := l.above(x)
-	at := &r[k]
-	at.step += slope * (float64(k) - x*l.perWidth)
-	at.slope += slope
-}
+// stand books a stretch of dt at rest on a level.
+func (l *levels) stand(row int, x, dt float64) { l.rows[row][l.above(x)].step += dt }
 
 // above returns the first level of the row strictly above x: water that stands
 // at a level is not below it.

@@ -12,6 +12,8 @@ import (
 type LoggedVend struct {
 	At     time.Time
 	Litres quantity.Volume // of spot-free water; 0 is not metered
+	Bay    string          // empty is not said
+	Length quantity.Time   // that was bought; 0 is not said
 }
 
 // Least and most of a log that a profile is fitted to.

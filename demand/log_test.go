@@ -13,13 +13,13 @@ import (
 // aLog is an invented log: vends at random from a known profile, from 1 March.
 func aLog(p Profile, days int) (log []LoggedVend) {
 	random := rand.New(rand.NewPCG(1, 2))
-	shares := p.hourShares()
+	shares := hourShares(p.Hours)
 	for d := range days {
 		at := time.Date(2023, time.March, 1+d, 0, 0, 0, 0, time.UTC)
 		for h, share := range shares {
 			rate := p.Weekday[at.Weekday()] * p.Month[at.Month()-1] * share
 			for t := random.ExpFloat64(); t < rate; t += random.ExpFloat64() {
-				log = append(log, LoggedVend{at.Add(time.Duration((float64(h) + t/rate) * float64(time.Hour))), quantity.Litres(9)})
+				log = append(log, LoggedVend{At: at.Add(time.Duration((float64(h) + t/rate) * float64(time.Hour))), Litres: quantity.Litres(9)})
 			}
 		}
 	}
@@ -43,7 +43,7 @@ func TestLogGivesBackTheProfileItCameFrom(t *testing.T) {
 			}
 		}
 	}
-	a, b := truth.hourShares(), got.hourShares()
+	a, b := hourShares(truth.Hours), hourShares(got.Hours)
 	for h := range a {
 		if math.Abs(a[h]-b[h]) > 0.006 {
 			t.Errorf("hour %d has a share of %.4f, want %.4f", h, b[h], a[h])

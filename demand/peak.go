@@ -21,7 +21,7 @@ import (
 // Errors are those of [Profile.Days]; it wraps [ErrRange] for a make-up that is
 // not, or that never catches up with the year.
 func (p Profile) SequentPeak(makeUp MakeUp) (quantity.Volume, int, error) {
-	days, err := p.Days()
+	days, err := p.groupDays()
 	if err != nil {
 		return 0, 0, fmt.Errorf("sequent peak: %w", err)
 	}
@@ -29,12 +29,12 @@ func (p Profile) SequentPeak(makeUp MakeUp) (quantity.Volume, int, error) {
 	if err != nil {
 		return 0, 0, fmt.Errorf("sequent peak: %w", err)
 	}
-	shares, perVend := p.hourShares(), float64(p.waterPerVend()) // m³
+	groups := p.groups()
 	missing, most, worst := 0.0, 0.0, 0
 	year := func() {
-		for d, vends := range days {
-			for _, share := range shares {
-				missing = max(0, missing+vends*share*perVend-flows[d]*hour)
+		for d := range DaysInYear {
+			for h := range 24 {
+				missing = max(0, missing+waterIn(days, groups, d, h)-flows[d]*hour)
 				if missing > most {
 					most, worst = missing, d
 				}
@@ -48,4 +48,13 @@ func (p Profile) SequentPeak(makeUp MakeUp) (quantity.Volume, int, error) {
 		return 0, 0, fmt.Errorf("sequent peak: make-up falls %.4g m³ further behind each year: %w", missing-first, ErrRange)
 	}
 	return quantity.Volume(most), worst, nil
+}
+
+// waterIn returns the water that all groups ask for in an hour, in m³.
+func waterIn(days [][]float64, groups []Group, day, h int) float64 {
+	water := 0.0
+	for i, g := range groups {
+		water += days[i][day] * hourShares(g.Hours)[h] * float64(waterPerVend(g.Vends))
+	}
+	return water
 }

@@ -33,6 +33,13 @@ type Profile struct {
 	// Hours is the weight of each clock hour within a day; only ratios count.
 	Hours [24]float64
 
+	Groups []Group // further outlets on the same tank
+
+	// DayToDay is how far days of one kind differ among themselves, beyond the
+	// chance of single arrivals, as a share of their mean (one standard
+	// deviation): weather, mostly. 0 is not at all.
+	DayToDay quantity.Ratio
+
 	Closed       []int        // days of the year without demand
 	Surge        []Surge      // days that are busier or quieter than their weekday
 	FirstWeekday time.Weekday // of 1 January
@@ -71,36 +78,23 @@ func (p Profile) WeekdayOf(day int) time.Weekday {
 	return time.Weekday((int(p.FirstWeekday) + day) % 7)
 }
 
-// Days returns the vehicles expected on each day of the year:
+// Days returns the vehicles expected on each day of the year, those of all
+// groups together:
 //
-//	n(d) = weekday(d) · month(d) · Π surge(d), 0 if closed
+//	n(d) = Σ weekday(d) · month(d) · Π surge(d), 0 if closed
 //
 // The error wraps [ErrRange] for a profile that is not usable, [ErrNoDemand] if
 // nobody comes on any day.
 func (p Profile) Days() ([]float64, error) {
-	if err := p.check(); err != nil {
-		return nil, fmt.Errorf("demand of the year: %w", err)
+	groups, err := p.groupDays()
+	if err != nil {
+		return nil, err
 	}
-	days := make([]float64, DaysInYear)
-	for d := range days {
-		month, _ := DateOf(d)
-		days[d] = p.Weekday[p.WeekdayOf(d)] * p.Month[month-1]
-	}
-	for _, s := range p.Surge {
-		days[s.Day] *= s.Factor
-	}
-	for _, d := range p.Closed {
-		days[d] = 0
-	}
-	total := 0.0
-	for _, n := range days {
-		total += n
-	}
-	if err := within("vehicles a year", total, 0, maxVends); err != nil {
-		return nil, fmt.Errorf("demand of the year: %w", err)
-	}
-	if total == 0 {
-		return nil, fmt.Errorf("demand of the year: %w", ErrNoDemand)
+	days := groups[0]
+	for _, of := range groups[1:] {
+		for d, n := range of {
+			days[d] += n
+		}
 	}
 	return days, nil
 }
@@ -123,52 +117,62 @@ type Demand struct {
 }
 
 // Demand returns the expected vends and litres of the year. Errors are those of
-// [Profile.Days]. TurnedAway is [ErlangB] at the peak hour's load, as if that
-// hour lasted: an upper figure where vehicles wait.
+// [Profile.Days]. The busiest day is that of most water. TurnedAway is [ErlangB]
+// at the peak hour's load of the profile's own bays, as if that hour lasted: an
+// upper figure where vehicles wait.
 func (p Profile) Demand() (Demand, error) {
-	days, err := p.Days()
+	days, err := p.groupDays()
 	if err != nil {
 		return Demand{}, err
 	}
-	d := Demand{PerVend: p.waterPerVend()}
-	for day, n := range days {
+	groups := p.groups()
+	d := Demand{BusiestDay: busiest(days, groups)}
+	for day := range DaysInYear {
+		n, water := onDay(days, groups, day)
 		d.Vends += n
+		d.Year += quantity.Volume(water)
 		if n > 0 {
 			d.OpenDays++
 		}
-		if n > d.Busiest {
-			d.Busiest, d.BusiestDay = n, day
-		}
 	}
-	share := p.hourShares()
-	for h, s := range share {
-		if s > share[d.PeakHour] {
-			d.PeakHour = h
-		}
-	}
-	d.Peak = d.Busiest * share[d.PeakHour]
-	litres := float64(d.PerVend)
-	d.Year = quantity.Volume(litres * d.Vends)
+	n, water := onDay(days, groups, d.BusiestDay)
+	d.Busiest, d.BusyDay = n, quantity.Volume(water)
+	d.PeakHour, d.Peak = peak(days, groups, d.BusiestDay)
+	d.PerVend = d.Year / quantity.Volume(d.Vends)
 	d.MeanDay = d.Year / DaysInYear
 	d.OpenDay = quantity.Volume(float64(d.Year) / float64(d.OpenDays))
-	d.BusyDay = quantity.Volume(litres * d.Busiest)
-	d.Offered = d.Peak / 3600 * float64(p.meanLength()) // vends/s · s
+	ours := hourShares(p.Hours)[d.PeakHour] * days[0][d.BusiestDay]
+	d.Offered = ours / 3600 * float64(p.meanLength()) // vends/s · s
 	blocked, err := ErlangB(d.Offered, p.Bays)
 	d.TurnedAway = blocked
 	return d, err
 }
 
-// hourShares returns Hours scaled to add up to 1.
-func (p Profile) hourShares() [24]float64 {
-	sum := 0.0
-	for _, w := range p.Hours {
-		sum += w
+// onDay returns the vehicles of all groups and their water in m³.
+func onDay(days [][]float64, groups []Group, day int) (vehicles, water float64) {
+	for i, g := range groups {
+		vehicles += days[i][day]
+		water += days[i][day] * float64(waterPerVend(g.Vends))
 	}
-	var share [24]float64
-	for h, w := range p.Hours {
-		share[h] = w / sum
+	return vehicles, water
+}
+
+// peak returns the hour of a day in which most water is asked for, the first of
+// equals, and its vends.
+func peak(days [][]float64, groups []Group, day int) (hour int, vends float64) {
+	each, most := weights(groups), -1.0
+	for h := range 24 {
+		n, water := 0.0, 0.0
+		for i, g := range groups {
+			of := days[i][day] * hourShares(g.Hours)[h]
+			n += of
+			water += of * each[i]
+		}
+		if water > most*(1+1e-12) {
+			hour, vends, most = h, n, water
+		}
 	}
-	return share
+	return hour, vends
 }
 
 // check returns an error unless every field is usable.
@@ -182,9 +186,16 @@ func (p Profile) check() error {
 		checkWeights("month factor", p.Month[:], 100),
 		checkWeights("hour weight", p.Hours[:], 1e6),
 		checkVends(p.Vends),
+		within("groups", float64(len(p.Groups)), 0, mostGroups),
+		within("swing from day to day", float64(p.DayToDay), 0, 2),
 	)
 	if err != nil {
 		return err
+	}
+	for _, g := range p.groups()[1:] {
+		if err := g.check(); err != nil {
+			return err
+		}
 	}
 	for _, s := range p.Surge {
 		err = firstError(err, within("surge day", float64(s.Day), 0, DaysInYear-1),

@@ -43,6 +43,15 @@ type Replication struct {
 
 	Hours [24]HourLevels // of days with demand
 
+	RunDryBusiest Estimate[quantity.Ratio] // chance that the busiest day has a short vend
+	ShortBusiest  Estimate[float64]        // short vends on that day
+	BusiestDay    int                      // of the year, by expected water
+	BusyDay       []LevelBand              // through that day, every quarter of an hour from midnight
+	Week          [7][24]WeekHour          // means over the years, and the lowest level of all
+	Months        [12]MonthShort
+	DryHour       int     // clock hour in which most vends lose their water; 0 if none ever does
+	DryHourShare  float64 // of all short vends, that hour's share
+
 	WorstYearShort int             // most short vends in any of the years
 	WorstDayShort  int             // most short vends on a day of any of the years
 	LowestLevel    quantity.Volume // of all the years
@@ -54,40 +63,75 @@ type HourLevels struct {
 	Low, Median, High Estimate[quantity.Volume]
 }
 
-// Replicate simulates a number of years and returns means with 95 % confidence
+// LevelBand is where a level stands at one time of one day over many years: 5 to
+// 95 % of the years between Low and High.
+type LevelBand struct{ Low, Median, High quantity.Volume }
+
+// MonthShort is one month of the year over many years.
+type MonthShort struct {
+	Short  Estimate[float64]        // vends a year
+	RunDry Estimate[quantity.Ratio] // chance that the month has a short vend
+	Lowest quantity.Volume          // level in any of the years
+}
+
+// Replicate is [Repeat] for a tank that nothing interrupts. Errors are those of
+// Repeat.
+func Replicate(ctx context.Context, p Profile, t Tank, makeUp MakeUp, years int, seed uint64) (Replication, error) {
+	return Repeat(ctx, Case{Profile: p, Tank: t, MakeUp: makeUp}, years, seed)
+}
+
+// Repeat simulates a number of years and returns means with 95 % confidence
 // intervals: Student's for means, Poisson's for a count that never happened
 // (at most 3.7 over the years), [Wilson1927] for RunDry. Year i has its own
 // seed made from seed and i; years run on all cores and are added up in order,
 // so the answer depends on seed and years alone. No goroutine outlives the call.
 //
 // The error is that of [SimulateYear], or wraps [ErrRange] unless 2 ≤ years ≤ 100,000.
-func Replicate(ctx context.Context, p Profile, t Tank, makeUp MakeUp, years int, seed uint64) (Replication, error) {
-	if err := within("years", float64(years), 2, 1e5); err != nil {
+func Repeat(ctx context.Context, c Case, years int, seed uint64) (Replication, error) {
+	if err := within("years", float64(years), 2, mostYears); err != nil {
 		return Replication{}, fmt.Errorf("replicate: %w", err)
 	}
-	flows, err := makeUp.flows()
+	digests, err := c.years(ctx, 0, years, seed)
 	if err != nil {
 		return Replication{}, fmt.Errorf("replicate: %w", err)
 	}
-	known := func(day int) quantity.Flow { return quantity.Flow(flows[day]) }
-	digests := make([]digest, years)
-	errs := make([]error, years)
+	return gather(digests), nil
+}
+
+// mostYears that are simulated for one answer.
+const mostYears = 1e5
+
+// years simulates the years from to to on all cores, in any order.
+func (c Case) years(ctx context.Context, from, to int, seed uint64) ([]digest, error) {
+	flows, err := c.MakeUp.flows()
+	if err != nil {
+		return nil, err
+	}
+	c.MakeUp = func(day int) quantity.Flow { return quantity.Flow(flows[day]) }
+	digests := make([]digest, to-from)
+	err = onAllCores(to-from, func(i int) error {
+		y, err := Simulate(ctx, c, yearSeed(seed, from+i))
+		digests[i] = y.digest()
+		return err
+	})
+	return digests, err
+}
+
+// onAllCores does each of n pieces of work once and returns the first error by
+// their order.
+func onAllCores(n int, do func(i int) error) error {
+	errs := make([]error, n)
 	var next atomic.Int64
 	var workers sync.WaitGroup
-	for range min(years, runtime.GOMAXPROCS(0)) {
+	for range min(n, runtime.GOMAXPROCS(0)) {
 		workers.Go(func() {
-			for i := int(next.Add(1)) - 1; i < years; i = int(next.Add(1)) - 1 {
-				var y Year
-				y, errs[i] = SimulateYear(ctx, p, t, known, yearSeed(seed, i))
-				digests[i] = y.digest()
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				errs[i] = do(i)
 			}
 		})
 	}
 	workers.Wait()
-	if err := firstError(errs...); err != nil {
-		return Replication{}, fmt.Errorf("replicate: %w", err)
-	}
-	return gather(digests), nil
+	return firstError(errs...)
 }
 
 // yearSeed spreads seed and year over all bits (the finaliser of SplitMix64).
@@ -106,6 +150,11 @@ type digest struct {
 	recovery, longest, lowest, shortfall     float64
 	recovered                                bool
 	levels                                   [24][3]float64 // m³, low, median and high by hour
+	monthShort, monthLowest                  [12]float64
+	busiestDay                               int
+	busiestShort                             float64
+	busyDay                                  []quantity.Volume
+	week                                     *[7][24]WeekHour
 }
 
 func (y *Year) digest() digest {
@@ -120,8 +169,15 @@ func (y *Year) digest() digest {
 		recovery: float64(y.MeanRecovery), longest: float64(y.LongestRecovery), recovered: y.Recovered > 0,
 		lowest:    float64(y.Days[0].Lowest),
 		shortfall: max(float64(y.LitresWanted-y.Delivered), 0),
+		busyDay:   y.BusyDay, busiestDay: y.BusiestDay, busiestShort: float64(y.Days[y.BusiestDay].Short),
+		week: &y.Week,
 	}
-	for _, day := range y.Days {
+	for at, day := range y.Days {
+		month, _ := DateOf(at)
+		d.monthShort[month-1] += float64(day.Short)
+		if _, of := DateOf(at); of == 1 || float64(day.Lowest) < d.monthLowest[month-1] {
+			d.monthLowest[month-1] = float64(day.Lowest)
+		}
 		d.worstDay = max(d.worstDay, float64(day.Short))
 		d.lowest = min(d.lowest, float64(day.Lowest))
 	}
@@ -165,6 +221,8 @@ func gather(ds []digest) Replication {
 		r.Hours[h] = HourLevels{Low: at(0), Median: at(1), High: at(2)}
 	}
 	r.extremes(ds)
+	r.busiest(ds)
+	r.weeks(ds)
 	return r
 }
 

@@ -4,11 +4,29 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
+	"time"
 
 	"rinsewright/quantity"
 )
 
-// SimulateYear runs one year of arrivals against a tank that starts full on
+// Case is all that a simulated year depends on but chance.
+type Case struct {
+	Profile Profile
+	Tank    Tank
+	MakeUp  MakeUp // with an empty tank, by day
+
+	Back          []BackPressure // what the tank's height or pressure takes from it
+	Interruptions []Interruption // what stops make-up or the pump for a time
+}
+
+// SimulateYear is [Simulate] for a tank that nothing interrupts and whose level
+// does not push back. Errors are those of Simulate.
+func SimulateYear(ctx context.Context, p Profile, t Tank, makeUp MakeUp, seed uint64) (Year, error) {
+	return Simulate(ctx, Case{Profile: p, Tank: t, MakeUp: makeUp}, seed)
+}
+
+// Simulate runs one year of arrivals against a tank that starts full on
 // 1 January, and returns what happened.
 //
 // Vehicles arrive as a Poisson process whose rate is constant within each clock
@@ -22,8 +40,8 @@ import (
 //
 // The error wraps [ErrRange], [ErrNoDemand] or [ErrTank] for inputs, or the
 // context's error when it ends first.
-func SimulateYear(ctx context.Context, p Profile, t Tank, makeUp MakeUp, seed uint64) (Year, error) {
-	s, err := newSimulation(p, t, makeUp, seed)
+func Simulate(ctx context.Context, c Case, seed uint64) (Year, error) {
+	s, err := newSimulation(c, seed)
 	if err != nil {
 		return Year{}, fmt.Errorf("simulate year: %w", err)
 	}
@@ -42,61 +60,69 @@ const hour = 3600.0 // s
 // hour, volumes m³, flows m³/s.
 type simulation struct {
 	tank
-	arrivals
 	account
+	crowds []crowd // the profile's own bays first
 
-	now float64
+	now  float64
+	next float64 // when the next vehicle comes, within the hour
+	who  int     // whose it is
 
-	visits []visit // one place for each bay
-	free   []int32 // places not taken
+	visits []visit // one place for each bay of each crowd
 	// coming holds what happens next in each bay that is taken, latest first, so
 	// that the next one is at the end.
 	coming []turn
-	queue  []visit // a ring of vehicles that wait
-	head   int
-	queued int
 
-	makeUp     []float64 // by day
-	hourVends  []float64 // expected, by hour of the year's days
-	hourShares [24]float64
+	makeUp  []float64 // by day
+	days    dayFactors
+	changes []change // of make-up and power still to come
+	passed  float64  // s of the year before this hour
+	watched int      // day whose level is kept
+	first   time.Weekday
 }
 
-func newSimulation(p Profile, t Tank, makeUp MakeUp, seed uint64) (*simulation, error) {
-	days, err := p.Days()
+func newSimulation(c Case, seed uint64) (*simulation, error) {
+	groups := c.Profile.groups()
+	expected, err := c.Profile.groupDays()
 	if err != nil {
 		return nil, err
 	}
-	if err := t.Check(); err != nil {
+	if err := c.Tank.Check(); err != nil {
 		return nil, err
 	}
-	flows, err := makeUp.flows()
+	flows, err := c.MakeUp.flows()
 	if err != nil {
 		return nil, err
 	}
-	most := 0.0
-	for _, f := range flows {
-		most = max(most, f)
-	}
-	if err := t.checkCycle(most); err != nil {
+	if err := c.Tank.checkCycle(slices.Max(flows)); err != nil {
 		return nil, err
 	}
-	s := &simulation{
-		visits:     make([]visit, p.Bays),
-		free:       make([]int32, p.Bays),
-		coming:     make([]turn, 0, p.Bays),
-		queue:      make([]visit, p.Waiting),
-		makeUp:     flows,
-		hourVends:  days,
-		hourShares: p.hourShares(),
+	if err := checkBack(c.Back, c.Tank); err != nil {
+		return nil, err
 	}
-	s.arrivals = newArrivals(p, seed)
-	s.tank = newTank(t)
-	s.account = newAccount(t)
-	s.sinceLevel = s.level
-	for i := range s.free {
-		s.free[i] = int32(i)
+	changes, err := changesOf(c.Interruptions)
+	if err != nil {
+		return nil, err
 	}
+	s := &simulation{makeUp: flows, changes: changes, first: c.Profile.FirstWeekday, watched: busiest(expected, groups)}
+	s.days = newDayFactors(float64(c.Profile.DayToDay), seed)
+	for i, g := range groups {
+		s.seat(g, expected[i], seed+uint64(i)*groupSeed)
+	}
+	s.coming = make([]turn, 0, len(s.visits))
+	s.tank = newTank(c.Tank, c.Back)
+	s.account = newAccount(c.Tank)
 	return s, nil
+}
+
+// seat gives a group its places and its customers.
+func (s *simulation) seat(g Group, days []float64, seed uint64) {
+	c := newCrowd(g, days, seed)
+	for range g.Outlets {
+		place := int32(len(s.visits))
+		s.visits = append(s.visits, visit{crowd: int32(len(s.crowds))})
+		c.free = append(c.free, place)
+	}
+	s.crowds = append(s.crowds, c)
 }
 
 // runDay runs the 24 hours of a day.
@@ -104,15 +130,66 @@ func (s *simulation) runDay(day int) {
 	s.startDay(day, s.level)
 	s.settle() // yesterday's make-up ends here
 	s.makes = s.makeUp[day]
+	s.reckon()
 	s.follow()
+	factor, open := s.days.next(), false
+	for i := range s.crowds {
+		open = open || s.crowds[i].days[day] > 0
+	}
+	weekday := (int(s.first) + day) % 7
 	for h := range 24 {
-		s.row = h
-		if s.hourVends[day] == 0 {
-			s.row = closedRow
+		s.turnPage(h, open)
+		s.startCell(weekday, h, s.level)
+		s.next = math.Inf(1)
+		for i := range s.crowds {
+			s.crowds[i].startHour(day, h, factor)
 		}
-		rate := s.hourVends[day] * s.hourShares[h] / hour
-		s.runHour(rate)
+		s.soonest()
+		s.runHour(day == s.watched)
 		s.rebase()
+	}
+}
+
+// turnPage opens the row of levels of an hour.
+func (s *simulation) turnPage(h int, open bool) {
+	slope := s.levels.slope
+	s.levels.turn(s.row, s.level, 0)
+	s.row = h
+	if !open {
+		s.row = closedRow
+	}
+	s.levels.turn(s.row, s.level, slope)
+}
+
+// runHour runs an hour, in stretches between changes of make-up or power and,
+// on the day that is watched, quarters of the hour.
+func (s *simulation) runHour(watched bool) {
+	look := math.Inf(1)
+	if watched {
+		look = 0
+	}
+	for {
+		change := math.Inf(1)
+		if len(s.changes) > 0 {
+			change = s.changes[0].at - s.passed
+		}
+		to := min(change, look, hour)
+		s.run(max(to, s.now))
+		if to == look && look < hour {
+			s.watch(s.level)
+			look += hour / quarters
+		}
+		if to == change {
+			s.change(s.changes[0])
+			s.changes = s.changes[1:]
+			continue
+		}
+		if to == hour {
+			break
+		}
+	}
+	for i := range s.crowds {
+		s.crowds[i].endHour()
 	}
 }
 
@@ -122,29 +199,23 @@ func (s *simulation) runDay(day int) {
 func (s *simulation) rebase() {
 	s.now = 0
 	s.since = 0
+	s.passed += hour
 	s.meets -= hour
 	s.lastEmpty -= hour
 	for i := range s.coming {
 		s.coming[i].at -= hour
 	}
-	if s.queued > 0 {
-		for i := range s.queue {
-			s.queue[i].came -= hour
-		}
+	for i := range s.crowds {
+		s.crowds[i].rebase()
 	}
 }
 
-// runHour runs an hour with arrivals at a constant rate (1/s).
-func (s *simulation) runHour(rate float64) {
-	const end = hour
-	from, perVend, next := 0.0, 1/rate, math.Inf(1)
-	if rate > 1e-15 { // one vend in ten million years
-		next = from + s.toGo*perVend
-	}
+// run moves from event to event until a time.
+func (s *simulation) run(end float64) {
 	for {
 		t := end
-		if next < t {
-			t = next
+		if s.next < t {
+			t = s.next
 		}
 		last := len(s.coming) - 1
 		if last >= 0 && s.coming[last].at <= t && s.coming[last].at <= s.meets {
@@ -158,21 +229,29 @@ func (s *simulation) runHour(rate float64) {
 			continue
 		}
 		s.now = t
-		if next > end {
-			s.toGo = max(s.toGo-rate*(end-from), 0)
+		if !(s.next <= end) {
 			s.settle()
 			return
 		}
 		s.arrive()
-		from, next = t, t+s.toGo*perVend
 	}
 }
 
-// meet is the level reaching a float or cut-off.
+// soonest finds who comes next.
+func (s *simulation) soonest() {
+	s.next = s.crowds[0].next
+	s.who = 0
+	for i := 1; i < len(s.crowds); i++ {
+		if s.crowds[i].next < s.next {
+			s.next, s.who = s.crowds[i].next, i
+		}
+	}
+}
+
+// meet is the level reaching a float, a cut-off or an edge of its slice.
 func (s *simulation) meet() {
 	s.settle()
 	s.level, s.carried = s.mark, 0
-	s.sinceLevel = s.level
 	switch s.reaches {
 	case reachesStop:
 		s.calling = false
@@ -182,17 +261,48 @@ func (s *simulation) meet() {
 	case reachesCutOff:
 		s.pumping = false
 		s.emptied(s.now)
-		for _, t := range s.coming {
-			if v := &s.visits[t.place]; v.drawing {
-				v.short = true
-			}
-		}
+		s.fail()
 	case reachesRestart:
 		s.pumping = true
-		for _, t := range s.coming {
-			s.visits[t.place].dry = false
+		s.resume()
+	case reachesUpper:
+		s.edge = s.slice - 1
+	case reachesLower:
+		s.edge = s.slice
+	}
+	s.follow()
+}
+
+// fail marks the vends that lose their water now.
+func (s *simulation) fail() {
+	for _, t := range s.coming {
+		if v := &s.visits[t.place]; v.drawing && !v.short {
+			v.short = true
+			s.lacks()
 		}
 	}
+}
+
+// resume marks the vends that have had some water after all.
+func (s *simulation) resume() {
+	if !s.pumps() {
+		return
+	}
+	for _, t := range s.coming {
+		s.visits[t.place].dry = false
+	}
+}
+
+// change applies an interruption's beginning or end.
+func (s *simulation) change(c change) {
+	s.settle()
+	failed := s.powered && c.off
+	s.left, s.powered = c.left, !c.off
+	s.reckon()
+	if failed && s.pumping {
+		s.fail()
+	}
+	s.resume()
 	s.follow()
 }
 
@@ -202,30 +312,43 @@ func (s *simulation) settle() {
 	if dt <= 0 {
 		return
 	}
+	s.since = s.now
+	from := s.level
 	// Kahan's sum: a small draw on a large tank keeps its digits
 	step := s.net*dt - s.carried
-	level := s.level + step
-	s.carried = (level - s.level) - step
+	level := from + step
+	s.carried = (level - from) - step
 	s.level = level
-	s.record(s.level, dt, s.perFlow)
+	s.record(from, level, dt)
 	s.made += s.making * dt
 	s.delivered += s.drawn * dt
 	if s.making > 0 {
 		s.running += dt
 	}
+	if s.odd {
+		s.oddities(dt)
+	}
+	if s.net != 0 {
+		s.edge = noEdge
+	} else if level >= s.stop {
+		s.atFull += dt
+	}
+}
+
+// oddities books a stretch in which guns have less than they ask for.
+func (s *simulation) oddities(dt float64) {
 	if s.limited {
 		s.pumpLimited += dt
 	}
-	if s.net == 0 && s.level >= s.stop {
-		s.atFull += dt
+	if !s.pumps() {
+		s.cell.dry += dt
 	}
-	s.since = s.now
 }
 
 // follow works out the flows after a change, and when the level will next meet
 // a mark.
 func (s *simulation) follow() {
-	if s.valve && !s.calling && s.draw() > s.makes {
+	if s.valve && !s.calling && s.draw() > s.able {
 		s.calling = true
 	}
 	idle := s.making == 0
@@ -234,22 +357,32 @@ func (s *simulation) follow() {
 		s.started()
 	}
 	s.meets = math.Inf(1)
+	slope := 0.0
 	if s.net != 0 {
 		s.perFlow = 1 / s.net
+		if math.Abs(s.net)*hour > 1e-9*s.levels.width { // else it rests, for all that counts
+			slope = s.perFlow * s.levels.width
+		}
 		if left := (s.mark - s.level) * s.perFlow; left > 0 {
 			s.meets = s.now + left
 		} else {
 			s.meets = s.now
 		}
 	}
+	s.levels.turn(s.row, s.level, slope)
 }
 
 // year closes the accounts.
 func (s *simulation) year() Year {
 	s.endDay(s.level)
+	s.levels.turn(s.row, s.level, 0)
 	y := s.account.year()
 	y.stop = s.stop
-	y.Unfinished = len(s.coming) + s.queued
+	y.BusiestDay = s.watched
+	y.Unfinished = len(s.coming)
+	for i := range s.crowds {
+		y.Unfinished += s.crowds[i].queued
+	}
 	y.Storage = quantity.Volume((s.level - s.sinceStart) - s.carried)
 	return y
 }

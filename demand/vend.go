@@ -63,34 +63,9 @@ func checkVends(vends []Vend) error {
 	return nil
 }
 
-// vendShares returns the shares of the kinds, adding up to 1.
-func (p Profile) vendShares() []float64 {
-	shares := make([]float64, len(p.Vends))
-	if len(p.Vends) == 1 {
-		shares[0] = 1
-		return shares
-	}
-	sum := 0.0
-	for _, v := range p.Vends {
-		sum += v.Share
-	}
-	for i, v := range p.Vends {
-		shares[i] = v.Share / sum
-	}
-	return shares
-}
-
-func (p Profile) waterPerVend() quantity.Volume {
-	var mean quantity.Volume
-	for i, s := range p.vendShares() {
-		mean += quantity.Volume(s * float64(p.Vends[i].Water()))
-	}
-	return mean
-}
-
 func (p Profile) meanLength() quantity.Time {
 	var mean quantity.Time
-	for i, s := range p.vendShares() {
+	for i, s := range vendShares(p.Vends) {
 		mean += quantity.Time(s * float64(p.Vends[i].Length))
 	}
 	return mean

@@ -38,6 +38,10 @@ type Year struct {
 	Made         quantity.Volume
 	Storage      quantity.Volume // in the tank at the end less at the start
 
+	BusiestDay int               // of the year, by expected water
+	BusyDay    []quantity.Volume // level through it, every quarter of an hour from midnight
+	Week       [7][24]WeekHour   // by weekday, Sunday first, and clock hour
+
 	stop  float64 // m³, level at full
 	below [levelRows][bins + 2]float64
 }
@@ -48,6 +52,15 @@ type Day struct {
 	Short  int             // vends that ended cut or refused
 	Starts int             // of make-up
 	Lowest quantity.Volume // level
+}
+
+// WeekHour is one clock hour of one weekday over a year.
+type WeekHour struct {
+	Vends  float64         // vehicles that came
+	Short  float64         // vends that lost their water in it, or began without
+	Level  quantity.Volume // mean
+	Lowest quantity.Volume // in any week
+	Dry    quantity.Ratio  // share of the time that guns had no water
 }
 
 // Short returns the vends cut or refused for want of water.

@@ -41,7 +41,10 @@ type Ion struct {
 // its equilibrium. Cells stand for the spreading of fronts, so more cells give
 // sharper ones.
 //
-// Source: [GainesThomas1953]; cells in series [Helfferich1962].
+// With a [Duty] the film round the beads and the beads resist as in [Polisher], all
+// ions alike, at the diffusivity of a calcium salt.
+//
+// Source: [GainesThomas1953]; cells in series [Helfferich1962]; rates as [Polisher].
 type Column struct {
 	Ions     []Ion
 	Capacity quantity.EquivConc // per volume of bed
@@ -51,6 +54,10 @@ type Column struct {
 	// what is dissolved then; both in the order of Ions, the same in every cell.
 	Sites []quantity.Ratio
 	Pore  []quantity.MolarConc
+	// Duty and Volume, of the bed, are for rates; without a Duty there are none.
+	Duty        Duty
+	Volume      quantity.Volume
+	Temperature quantity.Temperature // for rates only; 0 for 15 °C
 }
 
 // Effluent is the water that leaves a column.
@@ -70,6 +77,18 @@ type ColumnRun struct {
 	guess []float64 // per cell, ln of the exchange potential
 	done  float64   // bed volumes so far
 	count int       // shifts so far
+	rates columnRates
+
+	entering []float64 // scratch: what enters a cell, mol/L
+}
+
+// columnRates is how far a shift gets through film and beads: the share of its way
+// to the bead's surface, and that over the share of its way into the beads.
+type columnRates struct {
+	duty            Duty
+	volume          quantity.Volume
+	t               quantity.Temperature
+	reached, weight float64
 }
 
 // Start fills the column and brings every cell to equilibrium. The error wraps
@@ -90,6 +109,9 @@ func (c Column) Start() (*ColumnRun, error) {
 		total: make([]float64, n*c.Cells),
 		water: make([]float64, n*c.Cells),
 		guess: make([]float64, c.Cells),
+		rates: columnRates{reached: 1, weight: 1},
+
+		entering: make([]float64, n),
 	}
 	for cell := range c.Cells {
 		for i, ion := range c.Ions {
@@ -101,6 +123,7 @@ func (c Column) Start() (*ColumnRun, error) {
 			return nil, fmt.Errorf("%s: start: %w", operation, err)
 		}
 	}
+	r.setRates(c)
 	return r, nil
 }
 
@@ -213,6 +236,7 @@ func (c Column) check(operation string) error {
 		within(operation, "cells", float64(c.Cells), 1, 500, ""),
 		within(operation, "capacity", float64(c.Capacity), 1, 6000, "eq/m³"),
 		within(operation, "void", float64(c.Void), 0.05, 0.95, ""),
+		c.checkRates(operation),
 		checkFeed(operation+" pore water", c.Ions, c.Pore),
 	); err != nil {
 		return err

@@ -21,11 +21,18 @@ func (r *ColumnRun) shift(feed []quantity.MolarConc) error {
 			} else {
 				entering = float64(feed[i]) / 1000
 			}
-			here[i] = max(0, here[i]-water[i]) + entering
+			here[i] = max(0, here[i]-water[i]) + r.rates.weight*entering
 			water[i] = entering
+			r.entering[i] = entering
 		}
 		if err := r.settle(cell); err != nil {
 			return err
+		}
+		for i, entering := range r.entering {
+			held := here[i] - r.rates.weight*entering
+			taken := max(r.rates.reached*(entering-water[i]), -held)
+			water[i] = entering - taken
+			here[i] = held + taken + water[i]
 		}
 	}
 	r.count++
@@ -93,10 +100,10 @@ func (r *ColumnRun) dissolved(total, water []float64, u float64) (charge, slope 
 		for range ion.Charge - 1 {
 			ratio *= s
 		}
-		c := total[i] / (1 + ratio)
+		c := total[i] / (r.rates.weight + ratio)
 		water[i] = c
 		charge += z * c
-		slope -= z * z * c * ratio / (1 + ratio)
+		slope -= z * z * c * ratio / (r.rates.weight + ratio)
 	}
 	return charge, slope
 }

@@ -121,10 +121,13 @@ func (p Polisher) Until(feed water.Water, most float64, done func(Outlet) bool) 
 	return out, false, nil
 }
 
-// poreVolumesFor returns how many pore volumes of feed bring a fiftieth of what
-// the lesser side of the bed holds in the same depth.
+// poreVolumesFor returns how many pore volumes of feed bring a fiftieth (with a
+// Duty a twentieth) of what the lesser side of the bed holds in the same depth.
 func (p Polisher) poreVolumesFor(feed water.Water) int {
-	const share, most = 0.02, 5000
+	share, most := 0.02, 5000.0
+	if p.Duty != (Duty{}) {
+		share = 0.05 // film and beads round the fronts more than such steps do
+	}
 	anions, cations := 0.0, 0.0 // eq/m³
 	for _, c := range cellCations {
 		cations += math.Abs(float64(c.Charge())) * float64(feed.Total[c])
@@ -139,7 +142,7 @@ func (p Polisher) poreVolumesFor(feed water.Water) int {
 	}
 	volumes := share * capacity / (load * float64(p.Void))
 	if !(volumes < most) {
-		return most
+		return int(most)
 	}
 	return max(1, int(volumes))
 }

@@ -14,7 +14,7 @@ const (
 	mostSteps = 100
 )
 
-// settle finds a cell's equilibrium. For a trial h each resin fills at one
+// settle finds the equilibrium of what is shared in a cell. For a trial h each resin fills at one
 // potential; more H+ pushes metals off the cation resin and lets the anion resin
 // take more, so that the logarithm of positive over negative charge rises
 // steadily with ln h. It is nearly straight, and the last shift is a good
@@ -66,10 +66,10 @@ func (r *PolisherRun) imbalance(c *cell, u float64) (float64, error) {
 	r.ionised[n-3], r.ionised[n-2], r.ionised[n-1] = bicarbonate, ionised(r.acid.silica, h), ionised(r.acid.boric, h)
 
 	var err error
-	if c.logS, err = r.cationBed.fill(c.cations, c.waterCations, nil, h, c.logS); err != nil {
+	if c.logS, err = r.cationBed.fill(r.shared[0], c.waterCations, nil, h, c.logS); err != nil {
 		return 0, fmt.Errorf("cation resin: %w", err)
 	}
-	if c.logT, err = r.anionBed.fill(c.anions, c.waterAnions, r.ionised, oh, c.logT); err != nil {
+	if c.logT, err = r.anionBed.fill(r.shared[1], c.waterAnions, r.ionised, oh, c.logT); err != nil {
 		return 0, fmt.Errorf("anion resin: %w", err)
 	}
 	positive, negative := h, oh

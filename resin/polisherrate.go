@@ -1,84 +1,126 @@
 package resin
 
 import (
+	"fmt"
 	"math"
 
 	"rinsewright/quantity"
 	"rinsewright/water"
 )
 
-// setRates turns the duty into shares per shift.
-func (r *PolisherRun) setRates() {
-	r.rated = r.duty != (Duty{})
-	if !r.rated {
-		return
+// setRates turns the duty into shares per step, volume being the step's water
+// over a whole shift's.
+func (r *PolisherRun) setRates(volume float64) {
+	seconds := math.Inf(1)
+	if r.rated {
+		seconds = volume * r.step * float64(r.volume) / float64(r.duty.Flow)
 	}
-	d := r.duty.filled()
-	seconds := r.step * float64(r.volume) / float64(d.Flow)
-	set := func(e *exchanger, ions []water.Component, share float64, inside quantity.Diffusivity) {
-		kt := d.particle(inside, r.t) * seconds
-		e.inside = kt / (1 + kt)
-		for i, c := range ions {
-			e.reached[i] = -math.Expm1(-d.units(r.volume, c, share, r.t) / float64(len(r.cells)))
-			e.weight[i] = e.reached[i] / e.inside
-		}
-	}
-	set(&r.cationBed, cellCations, cationShare, d.CationParticle)
-	set(&r.anionBed, cellAnions, anionShare, d.AnionParticle)
+	r.rate(&r.cationBed, cellCations, cationShare, r.duty.CationParticle, seconds, volume)
+	r.rate(&r.anionBed, cellAnions, anionShare, r.duty.AnionParticle, seconds, volume)
 }
 
-// exchange lets water enter a cell in place of what it held.
-func (r *PolisherRun) exchange(c *cell, cations, anions []float64) error {
-	enter(c.cations, c.waterCations, cations, r.cationBed.weight)
-	enter(c.anions, c.waterAnions, anions, r.anionBed.weight)
-	if err := r.settle(c); err != nil {
-		return err
-	}
+func (r *PolisherRun) rate(e *exchanger, ions []water.Component, share float64, inside quantity.Diffusivity, seconds, volume float64) {
+	e.inside = 1
 	if r.rated {
-		leave(c.cations, c.waterCations, cations, &r.cationBed)
-		leave(c.anions, c.waterAnions, anions, &r.anionBed)
+		kt := r.duty.particle(inside, r.t) * seconds
+		e.inside = kt / (1 + kt)
+	}
+	for i, c := range ions {
+		e.reached[i] = 1
+		if r.rated {
+			e.reached[i] = reachedBy(r.duty.units(r.volume, c, share, r.t) / float64(len(r.cells)))
+		}
+		e.weight[i] = volume * e.reached[i] / e.inside
+	}
+}
+
+// pass lets a step's water through all cells, volume being its share of a whole
+// shift's. At equilibrium every water moves one cell on, from the outlet back, so
+// that none moves twice. With rates it goes through them all in one: what stands
+// between the beads is little against what passes.
+func (r *PolisherRun) pass(volume float64) error {
+	for k := range r.cells {
+		i := k
+		if !r.rated || volume < 1 {
+			i = len(r.cells) - 1 - k
+		}
+		cations, anions := r.feed[0], r.feed[1]
+		if i > 0 {
+			cations, anions = r.cells[i-1].waterCations, r.cells[i-1].waterAnions
+		}
+		if err := r.exchange(&r.cells[i], cations, anions, volume); err != nil {
+			return fmt.Errorf("cell %d: %w", i, err)
+		}
 	}
 	return nil
 }
 
-// enter sets a cell's totals to what its resin holds and the weighted water that
-// enters, which is what the surface of the beads shares out.
-func enter(total, inWater, entering, weight []float64) {
+// exchange lets water enter a cell in place of what it held.
+func (r *PolisherRun) exchange(c *cell, cations, anions []float64, volume float64) error {
+	share(r.shared[0], c.cations, cations, r.cationBed.weight)
+	share(r.shared[1], c.anions, anions, r.anionBed.weight)
+	if err := r.settle(c); err != nil {
+		return err
+	}
+	leave(c.cations, c.waterCations, cations, r.cationBed.reached, volume)
+	leave(c.anions, c.waterAnions, anions, r.anionBed.reached, volume)
+	return nil
+}
+
+// share sets what the surface of the beads shares out: what they hold and the
+// weighted water.
+func share(out, held, entering, weight []float64) {
 	for i, w := range weight {
-		total[i] = max(0, total[i]-inWater[i]) + w*entering[i]
+		out[i] = held[i] + w*entering[i]
 	}
 }
 
-// leave turns the surface's share into what is in the beads and in the water that
-// leaves the cell.
-func leave(total, surface, entering []float64, e *exchanger) {
-	for i, w := range e.weight {
-		held := total[i] - w*entering[i]
-		taken := max(e.reached[i]*(entering[i]-surface[i]), -held)
-		surface[i] = entering[i] - taken
-		total[i] = held + taken + surface[i]
+// leave moves what the surface takes from the water into the beads. On entry
+// inWater is the surface's water, on return what leaves the cell.
+func leave(held, inWater, entering, reached []float64, volume float64) {
+	for i, share := range reached {
+		taken := max(volume*share*(entering[i]-inWater[i]), -held[i])
+		held[i] += taken
+		inWater[i] = entering[i] - taken/volume
 	}
 }
 
-// stand brings a cell's water and beads to equilibrium where they are.
+// stand brings a cell's pore water and beads to equilibrium where they are.
 func (r *PolisherRun) stand(c *cell) error {
-	weights := [2][]float64{r.cationBed.weight, r.anionBed.weight}
-	r.cationBed.weight, r.anionBed.weight = ones[:len(weights[0])], ones[:len(weights[1])]
-	err := r.settle(c)
-	r.cationBed.weight, r.anionBed.weight = weights[0], weights[1]
-	return err
+	volume := 1.0
+	if r.rated {
+		volume = 1 / r.pores
+	}
+	for side, e := range []*exchanger{&r.cationBed, &r.anionBed} {
+		held, inWater := c.cations, c.waterCations
+		if side == 1 {
+			held, inWater = c.anions, c.waterAnions
+		}
+		for i := range held {
+			e.weight[i] = volume
+			r.shared[side][i] = held[i] + volume*inWater[i]
+		}
+	}
+	if err := r.settle(c); err != nil {
+		return err
+	}
+	for i := range c.cations {
+		c.cations[i] = r.shared[0][i] - volume*c.waterCations[i]
+	}
+	for i := range c.anions {
+		c.anions[i] = r.shared[1][i] - volume*c.waterAnions[i]
+	}
+	return nil
 }
-
-var ones = [...]float64{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1}
 
 // outletLogH is ln of H+ in the water that leaves a cell. At equilibrium that is
 // the water at the beads; else the leaving water finds its own.
 func (r *PolisherRun) outletLogH(c *cell) float64 {
-	if !r.rated || r.standing {
+	if !r.rated {
 		return c.logH
 	}
 	lo, hi := leastLogH, mostLogH
-	for range 60 {
+	for range 50 {
 		u := (lo + hi) / 2
 		if r.charge(c, math.Exp(u)) > 0 {
 			hi = u
@@ -104,19 +146,49 @@ func (r *PolisherRun) charge(c *cell, h float64) float64 {
 		ionised(r.acid.silica, h)*c.waterAnions[n-2] - ionised(r.acid.boric, h)*c.waterAnions[n-1]
 }
 
-// Stand stops the flow for long enough that water and beads come to equilibrium
-// in every cell, and returns the water that the next shift pushes out first. A
-// night is long enough; what would diffuse from cell to cell meanwhile is
-// millimetres and left out. With PoreVolumes above 1 each cell's water counts as
-// that much. The error wraps [ErrNotConverged].
+// Stand stops the flow for so long that water and beads come to equilibrium in
+// every cell. A night is long enough; what diffuses from cell to cell meanwhile
+// moves millimetres and is left out. It returns the water that stands in the last
+// cell. The error wraps [ErrNotConverged].
 func (r *PolisherRun) Stand() (Outlet, error) {
 	for i := range r.cells {
 		if err := r.stand(&r.cells[i]); err != nil {
-			return Outlet{}, err
+			return Outlet{}, fmt.Errorf("polisher stands: cell %d: %w", i, err)
 		}
 	}
-	r.standing = true
+	r.setRates(1)
 	return r.leaving(), nil
+}
+
+// Restart pushes out the water that has stood, one pore volume in as many steps
+// as there are cells, and returns what leaves at each: the first is what a tap
+// gives after a night. Errors as [PolisherRun.Shift].
+func (r *PolisherRun) Restart(feed water.Water) ([]Outlet, error) {
+	const operation = "polisher restart"
+	if err := checkWater(operation, feed); err != nil {
+		return nil, err
+	}
+	fillAmounts(r.feed[0], feed, cellCations)
+	fillAmounts(r.feed[1], feed, cellAnions)
+	volume := 1 / r.pores
+	r.setRates(volume)
+	defer r.setRates(1)
+	out := []Outlet{r.leaving()}
+	for range len(r.cells) - 1 {
+		if err := r.restep(volume); err != nil {
+			return nil, fmt.Errorf("%s: %w", operation, err)
+		}
+		out = append(out, r.leaving())
+	}
+	return out, r.restep(volume)
+}
+
+func (r *PolisherRun) restep(volume float64) error {
+	if err := r.pass(volume); err != nil {
+		return err
+	}
+	r.done += r.step * volume
+	return nil
 }
 
 // SetFlow goes on at another flow. The error wraps [ErrRange] for a run that was
@@ -124,7 +196,7 @@ func (r *PolisherRun) Stand() (Outlet, error) {
 func (r *PolisherRun) SetFlow(f quantity.Flow) error {
 	const operation = "polisher flow"
 	if !r.rated {
-		return within(operation, "duty", math.NaN(), 0, 1, "given at the start")
+		return fmt.Errorf("%s: the run has no duty: %w", operation, ErrRange)
 	}
 	d := r.duty
 	d.Flow = f
@@ -132,6 +204,6 @@ func (r *PolisherRun) SetFlow(f quantity.Flow) error {
 		return err
 	}
 	r.duty = d
-	r.setRates()
+	r.setRates(1)
 	return nil
 }

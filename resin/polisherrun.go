@@ -27,9 +27,9 @@ type exchanger struct {
 	inside          float64
 }
 
-// cell is one slice of the bed: what it holds of each component, mol per litre
-// of pore water, in resin and water together (total) and in the water (free), and
-// where its equilibrium was last found.
+// cell is one slice of the bed: what its resin holds of each component and what
+// its water does, mol per litre of one shift's water, and where its equilibrium
+// was last found.
 type cell struct {
 	cations, anions           []float64
 	waterCations, waterAnions []float64
@@ -43,15 +43,17 @@ type PolisherRun struct {
 	cationBed exchanger
 	anionBed  exchanger
 	cells     []cell
-	ionised   []float64 // share of each anion in the form that exchanges, scratch
-	entering  [2][]float64
+	ionised   []float64    // share of each anion in the form that exchanges, scratch
+	feed      [2][]float64 // scratch: cations and anions of the feed
+	shared    [2][]float64 // scratch: what a cell's resin and water share out
 	duty      Duty
 	step      float64 // bed volumes per shift
 	excess    float64 // bed volumes by which the cells hold more water than the bed does
+	pores     float64 // pore volumes per shift
 	count     int
+	done      float64 // bed volumes so far, excess not taken off
 	volume    quantity.Volume
 	rated     bool // film and beads resist
-	standing  bool // the water in the cells has stood
 }
 
 // Start fills the polisher with pure water at temperature t. The error wraps
@@ -74,10 +76,14 @@ func (p Polisher) Start(t quantity.Temperature) (*PolisherRun, error) {
 		step:      taken / float64(p.Cells),
 		excess:    taken - float64(p.Void),
 		volume:    p.Bed.Volume,
-		entering:  [2][]float64{make([]float64, len(cellCations)), make([]float64, len(cellAnions))},
+		feed:      [2][]float64{make([]float64, len(cellCations)), make([]float64, len(cellAnions))},
+		shared:    [2][]float64{make([]float64, len(cellCations)), make([]float64, len(cellAnions))},
 		duty:      p.Duty,
 	}
-	r.setRates()
+	r.pores = float64(max(1, p.PoreVolumes))
+	if r.rated = p.Duty != (Duty{}); r.rated {
+		r.duty, r.excess = p.Duty.filled(), 0
+	}
 	neutral := 0.5 * math.Log(r.acid.water)
 	for i := range r.cells {
 		c := &r.cells[i]
@@ -90,6 +96,7 @@ func (p Polisher) Start(t quantity.Temperature) (*PolisherRun, error) {
 			return nil, fmt.Errorf("%s: start: %w", operation, err)
 		}
 	}
+	r.setRates(1)
 	return r, nil
 }
 
@@ -104,19 +111,12 @@ func (r *PolisherRun) Shift(feed water.Water) (Outlet, error) {
 			return Outlet{}, err
 		}
 	}
-	fillAmounts(r.entering[0], feed, cellCations)
-	fillAmounts(r.entering[1], feed, cellAnions)
-	for i := len(r.cells) - 1; i >= 0; i-- {
-		c := &r.cells[i]
-		cations, anions := r.entering[0], r.entering[1]
-		if i > 0 {
-			cations, anions = r.cells[i-1].waterCations, r.cells[i-1].waterAnions
-		}
-		if err := r.exchange(c, cations, anions); err != nil {
-			return Outlet{}, fmt.Errorf("%s %d: cell %d: %w", operation, r.count, i, err)
-		}
+	fillAmounts(r.feed[0], feed, cellCations)
+	fillAmounts(r.feed[1], feed, cellAnions)
+	if err := r.pass(1); err != nil {
+		return Outlet{}, fmt.Errorf("%s %d: %w", operation, r.count, err)
 	}
-	r.standing = false
+	r.done += r.step
 	r.count++
 	return r.leaving(), nil
 }
@@ -140,7 +140,7 @@ func (r *PolisherRun) leaving() Outlet {
 		}
 	}
 	w.Alkalinity = quantity.EquivConc(alkalinity)
-	done := max(0, float64(r.count)*r.step-r.excess)
+	done := max(0, r.done-r.excess)
 	return Outlet{
 		BedVolumes: done,
 		Volume:     r.volume * quantity.Volume(done),
@@ -155,12 +155,12 @@ func (r *PolisherRun) Held(c water.Component) quantity.MolarConc {
 	for i := range r.cells {
 		for j, has := range cellCations {
 			if has == c {
-				sum += r.cells[i].cations[j] - r.cells[i].waterCations[j]
+				sum += r.cells[i].cations[j]
 			}
 		}
 		for j, has := range cellAnions {
 			if has == c {
-				sum += r.cells[i].anions[j] - r.cells[i].waterAnions[j]
+				sum += r.cells[i].anions[j]
 			}
 		}
 	}
@@ -168,8 +168,12 @@ func (r *PolisherRun) Held(c water.Component) quantity.MolarConc {
 }
 
 // Dissolved returns what the water in the cells holds of a component, per volume
-// of bed.
+// of bed; 0 with a [Duty], whose shifts take no account of the water between the
+// beads.
 func (r *PolisherRun) Dissolved(c water.Component) quantity.MolarConc {
+	if r.rated {
+		return 0
+	}
 	sum := 0.0 // mol per litre of pore water, over cells
 	for i := range r.cells {
 		for j, has := range cellCations {

@@ -144,3 +144,16 @@ func (d Duty) units(v quantity.Volume, c water.Component, share float64, t quant
 func (d Duty) particle(diffusivity quantity.Diffusivity, t quantity.Temperature) float64 {
 	return 60 * float64(diffusivity) * math.Pow(particleWarmth, t.Celsius()-25) / (float64(d.Bead) * float64(d.Bead))
 }
+
+// reachedBy is the share of the way to the surface that water gets in so many
+// transfer units.
+func reachedBy(units float64) float64 { return -math.Expm1(-units) }
+
+// hypot is the root of the sum of squares.
+func hypot(xs ...float64) float64 {
+	sum := 0.0
+	for _, x := range xs {
+		sum += x * x
+	}
+	return math.Sqrt(sum)
+}

@@ -31,6 +31,7 @@
 //   - [PlummerBusenberg1982] Plummer and Busenberg 1982
 //   - [Parkhurst2013] Parkhurst and Appelo 2013
 //   - [WilsonGeankoplis1966] Wilson and Geankoplis 1966
+//   - [Hall1966] Hall and others 1966
 //   - [Kataoka1972] Kataoka and others 1972
 //   - [Boudreau1997] Boudreau 1997
 //   - [BoydSoldano1953] Boyd and Soldano 1953

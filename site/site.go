@@ -146,6 +146,7 @@ type Membrane struct {
 	Temperature quantity.Entry[quantity.Temperature]
 	Recovery    quantity.Entry[quantity.Ratio]
 	Area        quantity.Entry[quantity.Area]
+	Length      quantity.Entry[quantity.Length] // of the feed channel
 	Age         quantity.Entry[quantity.Time]
 	Price       cost.Entry
 }

@@ -65,13 +65,17 @@ func looksAt(ctx context.Context, s *site.Site, o Options) ([]*look, error) {
 	if looks <= 0 {
 		looks = defaultLooks
 	}
+	waters, err := rawWaters(s, o.Seed, looks)
+	if err != nil {
+		return nil, err
+	}
 	found := make([]*look, looks)
 	var wait sync.WaitGroup
 	workers := max(runtime.GOMAXPROCS(0), 1)
 	for w := range workers {
 		wait.Go(func() {
 			for i := w; i < looks && ctx.Err() == nil; i += workers {
-				d := drawn{rand.New(rand.NewPCG(o.Seed, uint64(i)+1))}
+				d := drawn{rand.New(rand.NewPCG(o.Seed, uint64(i)+1)), &waters[i]}
 				if l, err := lookAt(ctx, s, d, &notes{}, o.Seed+uint64(i)+1, change{}); err == nil {
 					found[i] = l
 				}

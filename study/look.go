@@ -116,25 +116,49 @@ func sampleAt(s *site.Site, place string) (water.Sample, bool) {
 	return found, ok
 }
 
-func (l *look) takeWater(s *site.Site, d drawn, n *notes, c change) (err error) {
+// rawSample is the latest reading of the water that comes in, and what is
+// taken where nobody measured.
+func rawSample(s *site.Site) (water.Sample, water.Prior, error) {
 	sample, ok := sampleAt(s, "raw")
 	if !ok {
 		if sample, ok = sampleAt(s, "feed"); !ok {
-			return ErrNoSample
+			return sample, water.Prior{}, ErrNoSample
 		}
 	}
-	prior := water.CityPrior()
 	if s.Supply.Source == site.Well {
-		prior = water.WellPrior()
+		return sample, water.WellPrior(), nil
 	}
-	if d.rng != nil {
-		sample, prior = sample.Drawn(d.normal), prior.Drawn(d.normal)
+	return sample, water.CityPrior(), nil
+}
+
+// rawWaters draws the waters that the readings allow, one for each look.
+func rawWaters(s *site.Site, seed uint64, n int) ([]water.Completion, error) {
+	sample, prior, err := rawSample(s)
+	if err != nil {
+		return nil, err
 	}
-	if l.raw, err = water.Complete(sample, prior); err != nil {
+	return water.Ensemble(sample, prior, seed, n)
+}
+
+func (l *look) takeWater(s *site.Site, d drawn, n *notes, c change) (err error) {
+	sample, prior, err := rawSample(s)
+	if err != nil {
+		return err
+	}
+	if d.raw != nil {
+		l.raw = *d.raw
+	} else if l.raw, err = water.Complete(sample, prior); err != nil {
 		return err
 	}
 	for _, a := range l.raw.Assumed {
 		n.assume(a.What, a.Value, a.Why)
+	}
+	if l.raw.Full {
+		n.assume("charge balance of the analysis", fmt.Sprintf("off by %+.1f %%", 100*float64(l.raw.Imbalance)),
+			"a plant can only be fed a neutral water: each ion was moved within its accuracy")
+		if l.raw, err = l.raw.Neutralised(); err != nil {
+			return err
+		}
 	}
 	if c.raw == nil {
 		return nil

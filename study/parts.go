@@ -33,7 +33,8 @@ const (
 // drawn is one look at a site: the base look sees every value as told, the
 // others see it moved within its doubt.
 type drawn struct {
-	rng *rand.Rand // nil for the base look
+	rng *rand.Rand        // nil for the base look
+	raw *water.Completion // one of the waters that the readings allow; nil for the base look
 }
 
 func (d drawn) normal() float64 {
@@ -134,6 +135,13 @@ func bedLoss(v quantity.Volume, perCubicFoot hydraulics.Filter) hydraulics.Resis
 	loss.RatedFlow *= quantity.Flow(v.CubicFeet())
 	loss.Exponent = 1.2
 	return loss
+}
+
+// supplyOf is what feeds the path: the tap, with a booster where there is one.
+func supplyOf(s *site.Site, d drawn, n *notes) (hydraulics.Supply, error) {
+	var r rig
+	err := r.supply(s, d, n)
+	return r.plant.Supply, err
 }
 
 func (r *rig) supply(s *site.Site, d drawn, n *notes) error {
@@ -238,6 +246,7 @@ func (r *rig) membrane(m *site.Membrane, d drawn, n *notes) error {
 		Area:            or(n, m.Area, quantity.Area(2.6), "membrane area", "on the data sheet; 2.6 m² is usual for size "+defaultSize),
 		PermeateFlow:    or(n, m.Flow, quantity.GallonsPerDay(750), "element's rated permeate flow", "on the data sheet"),
 		Rejection:       or(n, m.Rejection, 0.99, "element's salt rejection", "on the data sheet"),
+		Length:          m.Length.Or(0),
 		TestPressure:    or(n, m.Pressure, quantity.PSI(100), "pressure of the data sheet's test", "on the data sheet"),
 		TestSalt:        m.TestSalt.Or(0),
 		TestTemperature: m.Temperature.Or(0),

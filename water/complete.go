@@ -6,12 +6,11 @@ import (
 	"math"
 	"strconv"
 
-	"rinsewright/internal/num"
 	"rinsewright/quantity"
 )
 
 // ErrNoStrength says that a sample has too little to make a water of.
-var ErrNoStrength = errors.New("no strength: wanted one pen reading, one conductivity or a full analysis")
+var ErrNoStrength = errors.New("no strength: wanted one pen reading, one conductivity, a hardness, an alkalinity or an ion")
 
 // Assumption is something nobody said and what was taken instead.
 type Assumption struct {
@@ -22,138 +21,284 @@ type Assumption struct {
 
 // Completion is a whole water made of a partial sample.
 type Completion struct {
-	Water          Water
-	Solution       Solution
-	Read           quantity.Conductivity // at 25 °C, what the strength reading says; 0 when there was none
-	Conductivity   quantity.Conductivity // at 25 °C, of the completed water
-	Assumed        []Assumption
+	Water        Water
+	Solution     Solution
+	Read         quantity.Conductivity // at 25 °C, what the strength reading says; 0 when there was none
+	Conductivity quantity.Conductivity // at 25 °C, of the completed water
+	Assumed      []Assumption
+
+	// Contradictions say in words which readings cannot all be true; Fits has
+	// the same in numbers, every reading in the order of the sample.
 	Contradictions []string
+	Fits           []Fit
+
+	// Full is true when the sample had every main ion, alkalinity and pH: Water
+	// is then the analysis as it was printed, Imbalance its charge error
+	// (cations less anions over their sum), and Neutral the water
+	// that a plant can be fed with.
+	Full      bool
+	Imbalance quantity.Ratio
+	Neutral   Water
+
+	// Unjudged are minerals that nobody can speak of, since an ion of theirs
+	// was not looked for.
+	Unjudged []Mineral
 }
 
-// Complete makes the electroneutral water that agrees with the readings of s
-// and takes the rest from p: calcium and magnesium from the hardness, carbon
-// from pH and alkalinity, and sodium against chloride, sulphate and nitrate
-// in such an amount that the conductivity is the one that was read. A full
-// analysis passes unchanged but for the ion that closes its charge.
+// Fit is how one reading agrees with the rest.
+type Fit struct {
+	Reading string
+	// Off is what the completed water shows less what was read, in standard
+	// deviations of the reading's own doubt, a number.
+	Off float64
+	// Apart is how far the reading stands from what the other readings allow, in
+	// standard deviations of both, a number; 0 when nobody needed to ask.
+	Apart float64
+}
+
+// Complete makes the electroneutral water that agrees best with the readings of
+// s, each weighed by its accuracy, and with p for what nobody measured:
 //
-// Readings that cannot all be true (more hardness than the conductivity can
-// carry) are named in Contradictions; the kits are then believed over the pen.
-// Source: charge balance and the conductivity model of this package. The error
-// wraps [ErrNoStrength], or is that of [WithPH].
+//	minimise Σ ((shown − read)/sd)² + Σ ((x − middle)/width)²
+//
+// over the water's inside x, of which every value gives a positive and neutral
+// composition. Conductivity is this package's model of the
+// speciated water, with its own doubt [ConductivityDoubt]. Minor ions are as read, or none. A full
+// analysis passes unchanged; its charge error is in Imbalance.
+//
+// Readings that cannot all be true are named in Contradictions, and the one
+// that stands farthest from the rest is then believed less. Source: weighted least squares as
+// [JCGM100] annex H.3 and [Nocedal2006] section 10.3. The error wraps [ErrNoStrength], [ErrRange]
+// for a reading that is none, or is that of [WithPH].
 func Complete(s Sample, p Prior) (Completion, error) {
-	b := builder{sample: s, prior: p}
-	if err := b.readings(); err != nil {
-		return Completion{}, fmt.Errorf("complete water: %w", err)
-	}
-	charge, err := b.charge()
+	c, _, err := completed(s, p)
 	if err != nil {
 		return Completion{}, fmt.Errorf("complete water: %w", err)
 	}
-	w, solution, conductivity, err := b.water(charge)
-	if err != nil {
-		return Completion{}, fmt.Errorf("complete water: %w", err)
-	}
-	b.compare(conductivity)
-	return Completion{w, solution, quantity.Conductivity(b.read), conductivity, b.assumed, b.contradictions}, nil
+	return c, nil
 }
 
-// builder carries a completion along.
-type builder struct {
+// completed also returns where the fit ended, for an ensemble to start from.
+func completed(s Sample, p Prior) (Completion, *settledFit, error) {
+	f, err := newSettledFit(s, p)
+	if err != nil {
+		return Completion{}, nil, err
+	}
+	c, err := f.completion(&f.at.x)
+	if err != nil {
+		return Completion{}, nil, err
+	}
+	c.Contradictions, c.Fits = f.contradictions, f.fits()
+	c.Assumed = f.assumptions(&c)
+	c.Unjudged = unjudged(s)
+	if err := c.passFull(s); err != nil {
+		return Completion{}, nil, err
+	}
+	return c, f, nil
+}
+
+// settledFit is a fit that has been made, with the sample it was made of.
+type settledFit struct {
+	fit
 	sample         Sample
-	prior          Prior
+	at             fitted
 	read           float64 // S/m at 25 °C
-	base           Water   // what is known for sure
-	hardness       float64 // eq/m³, NaN when a share is taken
-	alkalinity     float64 // eq/m³, NaN when a share is taken
-	sodium         bool    // known
-	anions         bool    // chloride, sulphate and nitrate all known
-	assumed        []Assumption
 	contradictions []string
+	apart          map[string]float64
 }
 
-func (b *builder) assume(what, value, why string) {
-	b.assumed = append(b.assumed, Assumption{what, value, why})
+func newSettledFit(s Sample, p Prior) (*settledFit, error) {
+	f := settledFit{sample: s, apart: map[string]float64{}}
+	f.prior = priorFit{middle: p.middle(), slack: 1}
+	if err := f.take(); err != nil {
+		return nil, err
+	}
+	var ok bool
+	for _, more := range []float64{0, 1, 2, 3, 4.5} { // of alkalinity, where silicate alone would carry more than was read
+		x := f.start()
+		x[atAlkalinity] += more
+		x[atSilica] -= more / 2
+		if f.at, ok = f.best(x); ok {
+			break
+		}
+	}
+	if !ok {
+		return nil, f.refuse()
+	}
+	f.contradict()
+	return &f, nil
 }
 
-func percent(r quantity.Ratio) string { return fmt.Sprintf("%.0f %%", 100*float64(r)) }
-
-// readings turns the sample into amounts and notes what has to be assumed.
-func (b *builder) readings() error {
-	s, p := &b.sample, b.prior
-	if err := b.strength(); err != nil {
+// refuse says why no water starts: mostly an alkalinity that pH forbids.
+func (f *settledFit) refuse() error {
+	x := f.start()
+	w, ok := compose(&x, &f.minor)
+	if !ok {
+		return fmt.Errorf("%w: the minor anions carry more charge than all cations", ErrImpossible)
+	}
+	if _, _, err := WithPH(w, x[atPH]); err != nil {
 		return err
 	}
-	if !s.Temperature.Known {
-		s.Temperature = quantity.Told(p.Temperature)
-		b.assume("water temperature", fmt.Sprintf("%.0f °C", p.Temperature.Celsius()), "not measured")
+	return ErrImpossible
+}
+
+// completion gives x its carbon and its species.
+func (f *settledFit) completion(x *inside) (Completion, error) {
+	w, ok := compose(x, &f.minor)
+	if !ok {
+		return Completion{}, ErrImpossible
 	}
-	if !s.PH.Known {
-		s.PH = quantity.Told(min(max(p.PH, 4.5), 9.5))
-		b.assume("pH", fmt.Sprintf("%.1f", float64(s.PH.Value)), "not measured; it sets the carbon dioxide, which a pen hardly sees")
+	w, solution, err := WithPH(w, x[atPH])
+	if err != nil {
+		return Completion{}, err
 	}
-	b.base.Temperature = s.Temperature.Value
-	for c := range NComponents {
-		if e, ok := s.Ions[c]; ok && e.Known && c != Carbon {
-			b.base.Total[c] = c.Molar(e.Value)
-		}
+	at25, err := w.Conductivity25()
+	if err != nil {
+		return Completion{}, err
 	}
-	if !b.has(Silica) {
-		b.base.Total[Silica] = Silica.Molar(p.Silica)
-		b.assume("silica", fmt.Sprintf("%.0f mg/L", p.Silica.MilligramsPerLitre()), "not measured; a colour kit tells")
+	read := f.read
+	if f.scaleUnknown() {
+		read = f.sample.Strength.PPM.Value.MilligramsPerLitre() / math.Exp(x[atScale]) / microPerSiemen
 	}
-	b.hardnessReading()
-	b.alkalinity = math.NaN()
+	return Completion{Water: w, Neutral: w, Solution: solution, Read: quantity.Conductivity(read), Conductivity: at25}, nil
+}
+
+func (f *settledFit) scaleUnknown() bool {
+	s := f.sample.Strength
+	return !s.Conductivity.Known && s.PPM.Known && s.Scale == "" && s.PPM.Value > 0
+}
+
+// start is a rough water: the pen's charge, the kits' shares, the prior's rest.
+func (f *settledFit) start() inside {
+	x, s := f.prior.middle, &f.sample
+	charges := f.read / 0.0105 // a fresh water conducts some 10.5 mS/m per eq/m³
+	if f.scaleUnknown() {
+		charges = s.Strength.PPM.Value.MilligramsPerLitre() / math.Exp(x[atScale]) / microPerSiemen / 0.0105
+	}
+	hard, alkaline := float64(s.Hardness.Value.Equivalents()), float64(s.Alkalinity.Value.Equivalents())
+	charges = math.Max(math.Max(charges, 1.02*math.Max(hard, alkaline)), 1e-3)
+	if !(f.read > 0) && !f.scaleUnknown() {
+		charges = math.Max(charges*1.2, f.chargeOfIons())
+	}
+	x[atCharge] = math.Log(charges)
+	if s.Hardness.Known {
+		x[atHardness] = logOdds(quantity.Ratio(math.Min(math.Max(hard/charges, 0.01), 0.97)))
+	}
 	if s.Alkalinity.Known {
-		b.alkalinity = float64(s.Alkalinity.Value.Equivalents())
-	} else {
-		b.assume("alkalinity", percent(p.AlkalinityShare)+" of the anions", "not measured; a drop kit tells")
+		x[atAlkalinity] = logOdds(quantity.Ratio(math.Min(math.Max(alkaline/charges, 0.01), 0.97)))
 	}
-	b.sodium = b.has(Sodium)
-	b.anions = b.has(Chloride) && b.has(Sulphate)
-	return nil
+	if s.PH.Known {
+		x[atPH] = math.Min(math.Max(float64(s.PH.Value), 3.1), 11.4)
+	}
+	if s.Temperature.Known {
+		x[atTemperature] = math.Min(math.Max(float64(s.Temperature.Value), zeroCelsius+0.1), zeroCelsius+59.9)
+	}
+	return x
 }
 
-func (b *builder) has(c Component) bool { return b.sample.Ions[c].Known }
-
-func (b *builder) hardnessReading() {
-	s, p := b.sample, b.prior
-	known := float64(b.base.Hardness().Equivalents()) // eq/m³
-	switch {
-	case b.has(Calcium) && b.has(Magnesium):
-		b.hardness = known
-	case s.Hardness.Known:
-		b.hardness = float64(s.Hardness.Value.Equivalents())
-		if !b.has(Calcium) && !b.has(Magnesium) {
-			b.assume("calcium", percent(p.CalciumShare)+" of the hardness", "the drop kit counts calcium and magnesium together")
+func (f *settledFit) chargeOfIons() float64 {
+	var sum [2]float64
+	for c, e := range f.sample.Ions {
+		if e.Known && c.Charge() != 0 {
+			side := 0
+			if c.Charge() < 0 {
+				side = 1
+			}
+			sum[side] += float64(c.Equivalents(c.Molar(e.Value)))
 		}
-	default:
-		b.hardness = math.NaN()
-		b.assume("hardness", percent(p.HardnessShare)+" of the cations", "not measured; a drop kit tells")
 	}
+	return math.Max(sum[0], sum[1])
 }
 
-// strength derives the conductivity at 25 °C from whatever meter was used.
-func (b *builder) strength() error {
-	s := b.sample.Strength
-	switch {
-	case s.Conductivity.Known:
-		b.read = float64(s.Conductivity.Value)
-	case s.PPM.Known && s.Scale == "":
-		f := float64(b.prior.ScaleFactor)
-		b.read = float64(quantity.MicrosiemensPerCm(s.PPM.Value.MilligramsPerLitre() / f))
-		b.assume("scale of the pen", fmt.Sprintf("%.2f ppm per µS/cm", f), "nobody said whether its ppm is NaCl, KCl or 442; they differ by 40 %")
-	case s.PPM.Known:
-		scale, err := ScaleNamed(s.Scale)
-		if err != nil {
-			return err
+// full reports whether every main ion, alkalinity and pH were looked for;
+// potassium and nitrate may be missing.
+func (s Sample) full() bool {
+	for _, c := range []Component{Calcium, Magnesium, Sodium, Chloride, Sulphate} {
+		if !s.looked(c) {
+			return false
 		}
-		c, err := scale.Conductivity(s.PPM.Value)
-		if err != nil {
-			return err
-		}
-		b.read = float64(c)
 	}
-	return nil
+	return s.Alkalinity.Known && s.PH.Known
+}
+
+// looked reports whether c was looked for: read, or found below a bound.
+func (s Sample) looked(c Component) bool {
+	_, below := s.Below[c]
+	return below || s.Ions[c].Known
+}
+
+// amount is what an analysis says of c; half of a bound where it was below.
+func (s Sample) amount(c Component) quantity.MolarConc {
+	if e := s.Ions[c]; e.Known {
+		return c.Molar(e.Value)
+	}
+	return c.Molar(s.Below[c]) / 2
+}
+
+// passFull puts the printed analysis in place of the fitted water.
+func (c *Completion) passFull(s Sample) error {
+	if c.Full = s.full(); !c.Full {
+		return nil
+	}
+	w := Water{Alkalinity: s.Alkalinity.Value.Equivalents(), Temperature: s.Temperature.Or(c.Water.Temperature)}
+	for ion := range NComponents {
+		if ion != Carbon {
+			w.Total[ion] = s.amount(ion)
+		}
+	}
+	if !s.looked(Silica) {
+		w.Total[Silica] = c.Water.Total[Silica]
+	}
+	w, solution, err := WithPH(w, float64(s.PH.Value))
+	if err != nil {
+		return err
+	}
+	c.Water, c.Solution, c.Imbalance = w, solution, w.ChargeBalance()
+	c.Conductivity, err = w.Conductivity25()
+	return err
+}
+
+// Neutralised returns c with its neutral water in place of a printed analysis.
+// Errors as [Equilibrate].
+func (c Completion) Neutralised() (Completion, error) {
+	s, err := Equilibrate(c.Neutral)
+	if err != nil {
+		return c, err
+	}
+	c.Water, c.Solution = c.Neutral, s
+	c.Conductivity, err = c.Neutral.Conductivity25()
+	return c, err
+}
+
+// BalancedBy returns the water of c with all its charge error put on one ion,
+// sodium or chloride mostly, for whoever wants to name it. The error wraps
+// [ErrImpossible] when the ion would be less than none, [ErrRange] for one
+// without charge.
+func (c Completion) BalancedBy(ion Component) (Water, error) {
+	w := c.Water
+	z := float64(ion.Charge())
+	if z == 0 || ion == Carbon {
+		return w, fmt.Errorf("balance a water by %s: it carries no charge of its own: %w", ion, ErrRange)
+	}
+	amount := float64(w.Total[ion]) - float64(w.ChargeImbalance())/z
+	if !(amount >= 0) {
+		return w, fmt.Errorf("balance a water by %s: it would be less than none: %w", ion, ErrImpossible)
+	}
+	w.Total[ion] = concentration(amount)
+	return w, nil
+}
+
+// unjudged are the minerals whose rarer ion nobody looked for.
+func unjudged(s Sample) (all []Mineral) {
+	for _, m := range []struct {
+		mineral Mineral
+		ion     Component
+	}{{Barite, Barium}, {Celestite, Strontium}, {Fluorite, Fluoride}, {Hydroxyapatite, Phosphate}} {
+		if !s.looked(m.ion) {
+			all = append(all, m.mineral)
+		}
+	}
+	return all
 }
 
 // ScaleNamed returns the pen's scale of a name, "NaCl", "KCl" or "442", or of
@@ -172,164 +317,4 @@ func ScaleNamed(name string) (Scale, error) {
 		return Scale{}, fmt.Errorf("%w: scale %q, wanted NaCl, KCl, 442 or a factor from 0.3 to 1", ErrRange, name)
 	}
 	return CustomScale(f)
-}
-
-// charge finds the cation charge of the water, in eq/m³.
-func (b *builder) charge() (float64, error) {
-	if b.sodium && !math.IsNaN(b.hardness) {
-		return b.hardness + b.cations(), nil
-	}
-	if b.anions && !math.IsNaN(b.alkalinity) {
-		return b.alkalinity + b.strongAnions(), nil
-	}
-	if !(b.read > 0) {
-		return 0, ErrNoStrength
-	}
-	least := b.least()
-	if excess, err := b.excess(least); err != nil {
-		return 0, err
-	} else if excess >= 0 {
-		return least, nil
-	}
-	var failed error
-	f := func(charge float64) float64 {
-		e, err := b.excess(charge)
-		if err != nil && failed == nil {
-			failed = err
-		}
-		return e
-	}
-	// No ion carries less than 4 mS/m per eq/m³ in water fit to be rinsed with.
-	most := least + b.read/4e-3
-	charge, err := num.Root(f, least, most, 1e-6)
-	if failed != nil {
-		return 0, failed
-	}
-	if err != nil {
-		return 0, fmt.Errorf("match the conductivity of %.0f µS/cm: %w", b.read*1e4, err)
-	}
-	return charge, nil
-}
-
-// least is the smallest charge that holds every reading, in eq/m³.
-func (b *builder) least() float64 {
-	cations := b.cations()
-	if !math.IsNaN(b.hardness) {
-		cations += b.hardness
-	}
-	anions := b.strongAnions()
-	if !math.IsNaN(b.alkalinity) {
-		anions += b.alkalinity
-	}
-	// No ion carries more than 30 mS/m per eq/m³, the hydrogen ion apart.
-	return max(cations, anions, b.read/30e-3, 1e-4)
-}
-
-// cations are the known ones but hardness, in eq/m³.
-func (b *builder) cations() (sum float64) {
-	for c := range NComponents {
-		if c != Calcium && c != Magnesium && c.Charge() > 0 {
-			sum += float64(c.Equivalents(b.base.Total[c]))
-		}
-	}
-	return sum
-}
-
-func (b *builder) strongAnions() (sum float64) {
-	for _, c := range []Component{Chloride, Sulphate, Nitrate, Fluoride} {
-		sum += math.Abs(float64(c.Equivalents(b.base.Total[c])))
-	}
-	return sum
-}
-
-func (b *builder) excess(charge float64) (float64, error) {
-	_, _, c, err := b.water(charge)
-	return float64(c) - b.read, err
-}
-
-// water builds the electroneutral water of a cation charge.
-func (b *builder) water(charge float64) (Water, Solution, quantity.Conductivity, error) {
-	w := b.base
-	hard := b.hardness
-	if math.IsNaN(hard) {
-		hard = float64(b.prior.HardnessShare) * max(charge-b.cations(), 0)
-	}
-	b.putHardness(&w, hard)
-	b.putCations(&w, charge-hard-b.cations())
-	alk := b.alkalinity
-	if math.IsNaN(alk) {
-		alk = float64(b.prior.AlkalinityShare) * max(charge-b.strongAnions(), 0)
-	}
-	w.Alkalinity = quantity.EquivConc(alk)
-	b.putAnions(&w, charge-alk-b.strongAnions())
-	w, solution, err := WithPH(w, float64(b.sample.PH.Value))
-	if err != nil {
-		return w, solution, 0, err
-	}
-	conductivity, err := w.Conductivity25()
-	return w, solution, conductivity, err
-}
-
-func (b *builder) putHardness(w *Water, hard float64) {
-	calcium := float64(b.prior.CalciumShare) * hard
-	switch {
-	case b.has(Calcium) && b.has(Magnesium):
-		return
-	case b.has(Calcium):
-		calcium = min(2*float64(w.Total[Calcium]), hard)
-	case b.has(Magnesium):
-		calcium = max(hard-2*float64(w.Total[Magnesium]), 0)
-	}
-	w.Total[Calcium] = quantity.MolarConc(calcium / 2)
-	w.Total[Magnesium] = quantity.MolarConc((hard - calcium) / 2)
-}
-
-// putCations closes the cations with sodium and potassium.
-func (b *builder) putCations(w *Water, rest float64) {
-	if rest <= 0 {
-		return
-	}
-	potassium := 0.0
-	if !b.has(Potassium) && !b.sodium {
-		potassium = float64(b.prior.PotassiumShare) * rest
-	}
-	w.Total[Potassium] += quantity.MolarConc(potassium)
-	w.Total[Sodium] += quantity.MolarConc(rest - potassium)
-}
-
-// putAnions closes the anions with those of chloride, sulphate and nitrate
-// that were not measured; chloride takes the balance of a full analysis.
-func (b *builder) putAnions(w *Water, rest float64) {
-	if rest <= 0 {
-		return
-	}
-	sulphate, nitrate := 0.0, 0.0
-	if !b.has(Sulphate) {
-		sulphate = float64(b.prior.SulphateShare) * rest
-	}
-	if !b.has(Nitrate) && !b.anions {
-		nitrate = float64(b.prior.NitrateShare) * rest
-	}
-	chloride := rest - sulphate - nitrate
-	if b.has(Chloride) && !b.has(Sulphate) {
-		sulphate, nitrate, chloride = rest, 0, 0
-	}
-	w.Total[Sulphate] += quantity.MolarConc(sulphate / 2)
-	w.Total[Nitrate] += quantity.MolarConc(nitrate)
-	w.Total[Chloride] += quantity.MolarConc(chloride)
-}
-
-// contradiction is how far, as a share, readings may disagree before it is
-// told: outside the pens' and kits' own doubt.
-const contradiction = 0.08
-
-func (b *builder) compare(made quantity.Conductivity) {
-	if !(b.read > 0) {
-		return
-	}
-	if off := float64(made)/b.read - 1; math.Abs(off) > contradiction {
-		b.contradictions = append(b.contradictions, fmt.Sprintf(
-			"hardness, alkalinity and ions make %.0f µS/cm, the strength reading says %.0f µS/cm (%+.0f %%): check the pen's scale, then the kits",
-			made.MicrosiemensPerCm(), b.read*1e4, 100*off))
-	}
 }

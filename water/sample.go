@@ -28,7 +28,10 @@ type Sample struct {
 	Hardness    quantity.Entry[quantity.CaCO3Conc]
 	Alkalinity  quantity.Entry[quantity.CaCO3Conc]
 
-	Ions map[Component]quantity.Entry[quantity.MassConc] // as the ion; silica as SiO2, nitrate as NO3, ammonia as NH4
+	Ions  map[Component]quantity.Entry[quantity.MassConc] // as the ion; silica as SiO2, nitrate as NO3, ammonia as NH4
+	Below map[Component]quantity.MassConc                 // what was looked for and not found: below this bound
+
+	Accuracy Accuracy // of the readings above; zero is the usual of the method
 
 	Sulphide      quantity.Entry[quantity.MassConc]
 	FreeChlorine  quantity.Entry[quantity.MassConc]

@@ -13,13 +13,14 @@
 //
 // Sources:
 // [PHREEQC3dat] constants of ion association, activity and solubility;
-// [LogKTable], [SpeciationTable], [ConcentrateTable], [AcidTable], [CalciteTable] the reference tables of this package's tests;
+// [LogKTable], [SpeciationTable], [ConcentrateTable], [AcidTable], [CalciteTable], [SpreadTable] the reference tables of this package's tests;
 // [TruesdellJones1974], [Davies1962] activity coefficients; [BradleyPitzer1979] permittivity of water;
 // [GarrelsChrist1965] water activity; [Kell1975], [IAPWS2008visc], [WagnerPruss1993], [IAPWStable] pure water;
 // [Millero1971] volumes; [JonesDole1929], [JenkinsMarcus1995] viscosity;
 // [McCleskey2012], [RobinsonStokes1959], [Light2005], [SmithPiping2009], [Stuyfzand1987], [S65] conductivity;
 // [HarvieMollerWeare1984], [PitzerMayorga1973] osmotic coefficient;
 // [StummMorgan1996], [StandardMethods1030], [USGSwsp2254], [WRI024045] sums;
+// [JCGM100], [Nocedal2006], [Gilks2001], [EPA1201] completing a water and its doubt;
 // [Practice], [Memory] what was taken without a source, in docs/sources;
 // [Langelier1936], [Carrier1965], [Ryznar1944], [StiffDavis1952], [StandardMethods4500CO2] the trade's indices.
 package water

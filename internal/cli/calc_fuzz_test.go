@@ -27,12 +27,7 @@ func watersFile(t testing.TB) string {
 	t.Helper()
 	var rows []string
 	for _, id := range []string{"W1", "W2"} {
-		fields := map[string]string{}
-		for _, part := range strings.Fields(testWaters[id]) {
-			name, value, _ := strings.Cut(part, "=")
-			fields[name] = value
-		}
-		rows = append(rows, asJSON(fields))
+		rows = append(rows, asJSON(fieldsOf(testWaters[id])))
 	}
 	file := filepath.Join(t.TempDir(), "waters.json")
 	if err := os.WriteFile(file, []byte(strings.Join(rows, "\n")), 0o600); err != nil {

@@ -49,7 +49,7 @@ var sample = map[string]string{
 	"line":        "id=L1 headloss_form=D-W length_m=20 inside_diameter_mm=9.5 roughness_mm_or_C=0.0015 minor_K=3 flow_L_s=0.06 kinematic_viscosity_m2_s=1.2e-6",
 	"normalise":   "id=N1 Qp_actual_L_min=8 Pf_kPa=1000 dP_kPa=100 Pp_kPa=50 pi_fb_kPa=60 pi_p_kPa=1 T_C=15",
 	"element":     "id=E1 area_m2=2.6 rated_permeate_L_min=1.97 rated_rejection=0.985 test_pressure_kPa=690 test_NaCl_mgL=500 test_temp_C=25 test_recovery=0.15",
-	"rig": "id=R1 static_kPa=380 running_kPa=300 running_flow_L_min=20 filter_drop_kPa=10 filter_flow_L_min=4 restrictor_flow_L_min=3 back_pressure_kPa=10 lift_m=1 " +
+	"rig": "id=R1 static_kPa=380 running_kPa=300 running_flow_L_min=20 filter_drop_kPa=10 filter_flow_L_min=4 restrictor_flow_L_min=3 restrictor_kPa=400 back_pressure_kPa=10 lift_m=1 " +
 		"conductivity_25C_uScm=450 temp_C=12 area_m2=2.6 rated_permeate_L_min=1.97 rated_rejection=0.985 test_pressure_kPa=690 test_NaCl_mgL=500 elements_in_series=2",
 	"resin-life": "id=D1 temp_C=15 NaCl_mgL=10 CO2_added_mgL_as_CO2=5 SiO2_mgL=0.5 resin_L=28.3 condition=regenerated starts=4 starts_water_L=600 slug_L=1 slug_excess_meqL=2 water_L_day=600",
 	"column":     "run=C1 temp_C=15 cells=5 cation_capacity_eq_per_L_bed=1.9 bed_volumes_run=20 punch_every_n_shifts=20 feed_alk_meqkgw=3 feed_Ca_mmolkgw=1.5 feed_Na_mmolkgw=1 feed_Cl_mmolkgw=1 feed_C4_mmolkgw=3.2",
@@ -61,14 +61,20 @@ var sample = map[string]string{
 	"cost":       "id=K1 vends=4000 feed_m3=120 drain_m3=70 energy_kWh=150 resin_L=56 resin_changes=4 minutes_per_change=30 filters=8 carbon_changes=2 elements=0.5 water_per_m3=1.5 power_per_kWh=0.135 resin_per_L=7.8",
 }
 
-// sampleOf returns a door's row as fields.
-func sampleOf(t testing.TB, door string) map[string]string {
-	t.Helper()
+// fieldsOf reads "name=value name=value".
+func fieldsOf(text string) map[string]string {
 	fields := map[string]string{}
-	for _, part := range strings.Fields(sample[door]) {
+	for _, part := range strings.Fields(text) {
 		name, value, _ := strings.Cut(part, "=")
 		fields[name] = value
 	}
+	return fields
+}
+
+// sampleOf returns a door's row as fields.
+func sampleOf(t testing.TB, door string) map[string]string {
+	t.Helper()
+	fields := fieldsOf(sample[door])
 	if len(fields) == 0 {
 		t.Fatalf("no sample row for %s: add one", door)
 	}
@@ -82,12 +88,7 @@ func settingFor(t testing.TB) calcSetting {
 	t.Helper()
 	s := calcSetting{ctx: context.Background(), waters: map[string]namedWater{}}
 	for id, text := range testWaters {
-		fields := map[string]string{}
-		for _, part := range strings.Fields(text) {
-			name, value, _ := strings.Cut(part, "=")
-			fields[name] = value
-		}
-		row, err := waterDoor.read(calcRecord{fields: fields})
+		row, err := waterDoor.read(calcRecord{fields: fieldsOf(text)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -211,6 +212,7 @@ func TestExitCodeTellsWhenNoRowWasComputed(t *testing.T) {
 		{"needed column not there", "id,temp_C\nA,15\n", ExitBad},
 		{"nothing", "", ExitBad},
 		{"blank", " \n\t", ExitBad},
+		{"parted by semicolons", "id;temp_C;pH\nA;15;7,5\n", ExitBad},
 		{"column twice", "id,pH,pH\nA,7,7\n", ExitBad},
 		{"JSON cut off", `[{"id":"A"`, ExitBad},
 		{"JSON with more behind", `[] 5`, ExitBad},

@@ -76,6 +76,9 @@ func newCSVReader(in io.Reader) (*csvReader, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read header: %w", err)
 	}
+	if len(header) == 1 && strings.ContainsAny(header[0], ";\t") {
+		return nil, fmt.Errorf("read header: read %q, wanted names parted by commas", shortened(header[0]))
+	}
 	seen := map[string]bool{}
 	for i, name := range header {
 		name = strings.TrimSpace(name)

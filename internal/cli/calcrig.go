@@ -91,19 +91,13 @@ func rigFeed(r calcRow) (water.Water, []string, error) {
 	return cityFeed(quantity.MicrosiemensPerCm(r.number("conductivity_25C_uScm")), quantity.Celsius(r.number("temp_C")))
 }
 
-// cityFeed is the middle of city waters of a conductivity. Alkalinity is told by
-// the trade's rule that cations as CaCO3 are a number of mg/L of conductivity in
-// µS/cm over 2.5 (common practice, no source): where nobody tells it, the
-// completion begins at so weak a water that silica and hydroxide alone outweigh it.
+// cityFeed is the middle of city waters of a conductivity.
 func cityFeed(k quantity.Conductivity, t quantity.Temperature) (water.Water, []string, error) {
-	prior := water.CityPrior()
-	cations := quantity.MilligramsPerLitreCaCO3(k.MicrosiemensPerCm() / 2.5)
 	done, err := water.Complete(water.Sample{
 		Place:       "feed",
 		Strength:    water.Strength{Conductivity: quantity.Told(k)},
 		Temperature: quantity.Told(t),
-		Alkalinity:  quantity.Told(quantity.CaCO3Conc(float64(prior.AlkalinityShare) * float64(cations))),
-	}, prior)
+	}, water.CityPrior())
 	return done.Water, []string{"the feed is the middle of city waters of that conductivity"}, err
 }
 

@@ -38,6 +38,7 @@ type Commands struct {
 	Survey     SurveyCommand     `cmd:"" help:"Ask what is known of a site and write its site file."`
 	Check      CheckCommand      `cmd:"" help:"Judge the rig of a site as it hangs."`
 	Water      WaterCommand      `cmd:"" help:"Show what is known of a site's water, and how surely."`
+	Import     ImportCommand     `cmd:"" help:"Read a laboratory's table into a site file."`
 	Calc       CalcCommand       `cmd:"" help:"Compute one station for rows of CSV or JSON."`
 	Completion CompletionCommand `cmd:"" help:"Print the completion script for a shell."`
 	Version    VersionCommand    `cmd:"" help:"Print the version."`

@@ -30,8 +30,9 @@ func (SurveyCommand) Help() string {
 	return `Examples:
   rinsewright survey gull-point.toml
   rinsewright survey gull-point.toml <answers.txt
-  rinsewright survey gull-point.toml --set sample.strength="428 ppm" --set sample.scale=NaCl
-  rinsewright survey gull-point.toml --set tank=no --set resin.2.volume="1 ft3"
+  rinsewright survey gull-point.toml --set sample.strength='428 ppm'
+  rinsewright survey gull-point.toml --set tank=no --set resin.2=yes
+  rinsewright survey gull-point.toml --set demand.bays=2 --ask
   rinsewright survey gull-point.toml --decimal comma
 
 It asks in the order things are met on site; ten answers are enough for
@@ -61,10 +62,11 @@ func (c SurveyCommand) survey(desk Desk) (*surveyed, error) {
 	if err != nil {
 		return s, err
 	}
-	if err := s.set(c.Set, c.Ask); err != nil {
+	asks := !c.JSON && (c.Ask || len(c.Set) == 0)
+	if err := s.set(c.Set, asks); err != nil {
 		return s, err
 	}
-	if c.JSON || len(c.Set) > 0 && !c.Ask {
+	if !asks {
 		out := newSheet(desk.Out)
 		if c.JSON {
 			out = newSheet(io.Discard)
@@ -132,7 +134,7 @@ func (s *surveyed) set(pairs []string, ask bool) error {
 	for _, pair := range pairs {
 		key, text, ok := strings.Cut(pair, "=")
 		if !ok {
-			problems = append(problems, sitefile.Problem{Where: "--set", Read: fmt.Sprintf("%q without =", clipped(pair, 40)), Wanted: "key=text", Example: `--set sample.strength="428 ppm"`})
+			problems = append(problems, sitefile.Problem{Where: "--set", Read: fmt.Sprintf("%q without =", clipped(pair, 40)), Wanted: "key=text", Example: `--set sample.strength='428 ppm'`})
 			continue
 		}
 		err := sitefile.Set(s.site, strings.TrimSpace(key), text, s.locale)
@@ -144,8 +146,8 @@ func (s *surveyed) set(pairs []string, ask bool) error {
 			}
 		}
 	}
-	s.complete()
 	if len(problems) == 0 && !ask {
+		s.complete()
 		for _, p := range s.site.Problems() {
 			problems = append(problems, sitefile.Problem{Where: p.Key, Read: p.Read, Wanted: p.Wanted, Example: p.Example})
 		}
@@ -165,12 +167,18 @@ func (s *surveyed) complete() {
 	if s.site.Name != "" {
 		return
 	}
+	s.site.Name = s.fileName()
+	s.notes = append(s.notes, "Nobody said a name: it is called "+clipped(s.site.Name, 40)+", as the file.")
+}
+
+// fileName is what a place is called when nobody says.
+func (s *surveyed) fileName() string {
 	base := filepath.Base(s.file)
-	name := strings.TrimSuffix(base, filepath.Ext(base))
-	if err := sitefile.Set(s.site, "site.name", name, s.locale); err != nil || s.site.Name == "" {
-		s.site.Name = "site"
+	var named site.Site
+	if err := sitefile.Set(&named, "site.name", strings.TrimSuffix(base, filepath.Ext(base)), s.locale); err != nil || named.Name == "" {
+		return "site"
 	}
-	s.notes = append(s.notes, fmt.Sprintf("Nobody said a name: it is called %s, as the file.", clipped(s.site.Name, 40)))
+	return named.Name
 }
 
 // ask asks until the person is done and writes what was said.

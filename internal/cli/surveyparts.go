@@ -9,7 +9,7 @@ var filterRound = round{title: "Cartridge filters", times: 6, questions: []quest
 		why:  "It takes pressure from the membrane, more as it loads.",
 		how:  "Count the housings that hold a plain white or wound cartridge."},
 	{key: "filter.rating", ask: "Which rating does the cartridge have?", why: "It tells what it holds back.", how: "It is printed on the cartridge or its box."},
-	{key: "filter.drop", minutes: 3, care: careGauge, with: "filter.flow",
+	{key: "filter.drop", minutes: 3, care: careGauge,
 		ask: "How much pressure drops across it while it runs?",
 		why: "A loaded filter starves the membrane.",
 		how: "Read one gauge before and after. Move the same gauge: two gauges differ by more than the drop."},

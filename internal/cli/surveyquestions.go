@@ -41,7 +41,7 @@ type round struct {
 
 const (
 	careGauge       = "Open the valve slowly and stand aside of the gauge. Let the pressure off before you unscrew it."
-	careKit         = "Wear gloves and glasses with test drops. Keep them off skin, and do not pour the test back."
+	careKit         = "Wear gloves and glasses with test drops, and never pour a test back."
 	careElectricity = "Keep wet hands and meters away from pumps and sockets. Leave every cover shut: that is a licensed electrician's work."
 	careHousing     = "Close the feed and let the pressure off before you open a housing or a fitting."
 	careTank        = "Read a tank from outside. Never climb into one."
@@ -221,8 +221,8 @@ var busyRound = round{title: "How busy it gets", questions: []question{
 		ask: "Or do you know how much water goes on one vehicle?",
 		why: "It stands in for time and flow.",
 		how: "Litres from a meter over a day, divided by the vehicles."},
-	{key: "demand.opens", ask: "When does it open?", why: "A tank fills while nobody rinses.", how: "Look at the sign at the gate.", with: "demand.closes"},
-	{key: "demand.closes", ask: "When does it close?", why: "A tank fills while nobody rinses.", how: "Look at the sign at the gate.", with: "demand.opens"},
+	{key: "demand.opens", ask: "When does it open?", why: "A tank fills while nobody rinses.", how: "Look at the sign at the gate."},
+	{key: "demand.closes", ask: "When does it close?", why: "A tank fills while nobody rinses.", how: "Look at the sign at the gate."},
 	{key: "demand.first_month", with: "demand.last_month",
 		ask: "In which month does the season begin? Skip this when it is open all year.",
 		why: "A rig that stands through winter needs a lay-up and a spring start.",

@@ -24,7 +24,6 @@ func (s *surveyed) settle(gone map[string]bool) {
 			sitefile.Remove(s.site, section+"."+number)
 		}
 	}
-	s.dropEmptySamples()
 	s.complete()
 	for range 100 {
 		problems := s.site.Problems()
@@ -120,6 +119,7 @@ func (s *surveyed) sayResult(out *sheet) {
 		return
 	}
 	out.line("Next: rinsewright check " + shellWord(s.file))
+	out.line("Which reading would help most: rinsewright water " + shellWord(s.file))
 }
 
 // sayKnown lists what the file holds, by the rounds of the survey.
@@ -131,12 +131,12 @@ func (a *asker) sayKnown() {
 			for _, q := range r.questions {
 				st := step{question: q, index: i}
 				if a.there(st) && a.known(st) != "" && !q.part() {
-					said = append(said, label(q.key)+" "+clipped(a.known(st), 30))
+					said = append(said, keyLabel(q.key)+" "+clipped(a.known(st), 30))
 				}
 			}
 		}
 		if len(said) > 0 {
-			a.out.wrap(r.title+": ", strings.Join(said, ", "))
+			a.out.wrap("- ", r.title+": "+strings.Join(said, ", "))
 		}
 	}
 }
@@ -150,7 +150,7 @@ func (a *asker) sayUnknown() {
 			if st := (step{question: q}); q.part() && q.key != "report" && !a.hangs(q.key) {
 				parts = append(parts, q.key)
 			} else if !q.part() && a.there(st) && a.applies(st) && a.known(st) == "" {
-				open = append(open, label(q.key))
+				open = append(open, keyLabel(q.key))
 			}
 		}
 		if len(open) > 0 {
@@ -158,12 +158,12 @@ func (a *asker) sayUnknown() {
 				a.out.head("What nobody said; check assumes it and tells what it takes")
 			}
 			a.unsaid = append(a.unsaid, open...)
-			a.out.wrap(r.title+": ", strings.Join(open, ", "))
+			a.out.wrap("- ", r.title+": "+strings.Join(open, ", "))
 		}
 	}
 	if len(parts) > 0 {
 		a.out.line("")
-		a.out.wrap("Not there, or nobody said: ", strings.Join(parts, ", "))
+		a.out.wrap("", "Not there, or nobody said: "+strings.Join(parts, ", "))
 	}
 }
 
@@ -173,7 +173,7 @@ func (a *asker) there(st step) bool {
 	return !optional[section] || a.hangs(a.key(st, section))
 }
 
-func label(key string) string {
+func keyLabel(key string) string {
 	section, last, _ := strings.Cut(key, ".")
 	if section == "booster" || section == "softener" {
 		last = section + " " + last

@@ -41,11 +41,21 @@ func (a *asker) applies(st step) bool {
 		return false
 	}
 	for _, condition := range st.when {
-		if !a.holds(condition) {
+		if !a.holds(numbered(condition, st)) {
 			return false
 		}
 	}
 	return true
+}
+
+// numbered is a condition on the table that its question asks about: what
+// "filter.drop" means at the second filter is "filter.2.drop".
+func numbered(condition string, st step) string {
+	section, _, _ := strings.Cut(st.key, ".")
+	if st.index == 0 {
+		return condition
+	}
+	return strings.Replace(condition, section+".", fmt.Sprintf("%s.%d.", section, st.index+1), 1)
 }
 
 // holds judges a condition such as "tank", "!restrictor.flow",
@@ -128,6 +138,9 @@ func (a *asker) known(st step) string {
 	}
 	if text == "true" {
 		return "yes"
+	}
+	if text == "" && st.key == "site.name" {
+		return a.fileName()
 	}
 	return a.marked(text)
 }

@@ -297,29 +297,62 @@ func scaledPrice(key, says, example string, at *cost.Entry, scale float64) field
 	return field{key, says, example, set, get, func() { *at = cost.Entry{} }, nil, nil}
 }
 
-// ion binds one ion of a sample's analysis.
+// ion binds one ion of a sample's analysis. "<0.05 mg/L" is a bound: the ion was
+// looked for and not found.
 func ion(key, says string, s *water.Sample, c water.Component) field {
 	var held quantity.Entry[quantity.MassConc]
 	held = s.Ions[c]
 	f := entry(key, says, "20 mg/L", &held, 0, quantity.MilligramsPerLitre(5000))
-	inner := f.set
+	inner, get := f.set, f.get
 	f.set = func(v value, loc quantity.Locale) error {
+		text, below := strings.CutPrefix(strings.TrimSpace(v.text), "<")
+		if below {
+			v.text = strings.TrimSpace(text)
+		}
 		if err := inner(v, loc); err != nil {
 			return err
 		}
+		if below {
+			bound := held.Value
+			f.clear()
+			if s.Below == nil {
+				s.Below = map[water.Component]quantity.MassConc{}
+			}
+			s.Below[c] = bound
+			return nil
+		}
+		forgetBound(s, c)
 		if s.Ions == nil {
 			s.Ions = map[water.Component]quantity.Entry[quantity.MassConc]{}
 		}
 		s.Ions[c] = held
 		return nil
 	}
+	f.get = func() string {
+		bound, below := s.Below[c]
+		if !below {
+			return get()
+		}
+		text, err := quantity.Exact(bound, quantity.PlainUnit[quantity.MassConc](quantity.SI))
+		if err != nil {
+			return ""
+		}
+		return quoted("<" + text)
+	}
 	f.clear = func() {
 		held = quantity.Entry[quantity.MassConc]{}
 		if delete(s.Ions, c); len(s.Ions) == 0 {
 			s.Ions = nil
 		}
+		forgetBound(s, c)
 	}
 	return f
+}
+
+func forgetBound(s *water.Sample, c water.Component) {
+	if delete(s.Below, c); len(s.Below) == 0 {
+		s.Below = nil
+	}
 }
 
 // wanted turns why a field refused a value into what was wanted.

@@ -1,0 +1,546 @@
+package study
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"sync"
+
+	"rinsewright/carbon"
+	"rinsewright/cost"
+	"rinsewright/demand"
+	"rinsewright/hydraulics"
+	"rinsewright/membrane"
+	"rinsewright/plant"
+	"rinsewright/quantity"
+	"rinsewright/resin"
+	"rinsewright/site"
+	"rinsewright/sizing"
+	"rinsewright/water"
+)
+
+// sizer judges candidate systems by the chain that check runs: each stage
+// takes the look of the stages before it a few steps on.
+type sizer struct {
+	site    *site.Site // without its rig
+	options SizeOptions
+	choices [stageCount][]choice
+	base    look // water, demand, chlorine: what no choice changes
+	target  quantity.MassConc
+	cold    quantity.Temperature // coldest feed in a month that is open
+	warm    quantity.Temperature
+	temps   [12]quantity.Temperature
+	quality membrane.FeedQuality
+	labour  cost.Money // an hour
+	rig     site.Rig   // what hangs there now
+
+	mutex  sync.Mutex
+	trains map[int]rig
+	paths  map[pathKey]*pathLook
+	shares map[storeKey]*demand.Replication
+	years  map[yearKey]*demand.Year
+	guns   map[gunKey]gunLook
+
+	bySize  []int // restrictors of known size, the smallest first
+	windows map[pathKey]window
+}
+
+// pathLook is a path from tap to tank, settled.
+type pathLook struct {
+	look look
+	warm plant.Point
+	cold plant.Point
+
+	verdict sizing.Verdict
+	settled bool // false when the chain has no answer
+}
+
+// pathKey is what decides the path from the tap to the tank.
+type pathKey struct{ feed, outlet, train, booster, restrictor int }
+
+func keyOf(chosen []int) pathKey {
+	return pathKey{chosen[feedStage], chosen[outletStage], chosen[trainStage], chosen[boosterStage], chosen[restrictorStage]}
+}
+
+type storeKey struct {
+	tank       int
+	cold, warm int // make-up, on a grid
+}
+
+type yearKey struct {
+	path pathKey
+	tank int
+}
+
+type gunKey struct {
+	delivery              int
+	pressurised, standing bool
+}
+
+type gunLook struct {
+	alone, all hydraulics.DeliveryPoint
+	err        error
+}
+
+type margin = sizing.Margin
+
+// verdict collects margins.
+type verdict struct {
+	sizing.Verdict
+	z *sizer
+}
+
+func (v *verdict) add(constraint string, used float64, says string, args ...any) {
+	if !(used >= 0) {
+		used = impossible
+	}
+	v.Margins = append(v.Margins, sizing.Margin{Constraint: constraint, Used: min(used, impossible), Says: fmt.Sprintf(says, args...)})
+}
+
+// impossible is the share used of a limit by what cannot work at all: the
+// share itself has no meaning then.
+const impossible = 100
+
+func (v *verdict) broken() (n int) {
+	for _, m := range v.Margins {
+		if m.Used > 1 {
+			n++
+		}
+	}
+	return n
+}
+
+// cannot is the verdict on a path that the chain has no answer for.
+func (v *verdict) cannot(constraint string, err error) (sizing.Verdict, error) {
+	v.add(constraint, impossible, "%v", err)
+	return v.Verdict, nil
+}
+
+// text prints a quantity in the units of the question.
+func sizeText[Q quantity.Quantity](z *sizer, q Q) string {
+	return quantity.FormatLocale(q, z.options.Units, z.options.Locale)
+}
+
+// problem lists the stages for the search.
+func (z *sizer) problem() sizing.Problem {
+	p := sizing.Problem{Years: z.options.Years, Discount: z.options.Discount, Within: z.options.Within}
+	for i, choices := range z.choices {
+		stage := sizing.Stage{Name: stageNames[i]}
+		for _, c := range choices {
+			stage.Options = append(stage.Options, c.option())
+		}
+		p.Stages = append(p.Stages, stage)
+	}
+	z.moveTankCost(p.Stages)
+	first := cost.Money(math.Round(startUp * float64(z.labour)))
+	for i := range p.Stages[feedStage].Options {
+		p.Stages[feedStage].Options[i].First += first
+	}
+	p.Stages[feedStage].Judge = z.judgeFeed
+	p.Stages[deliveryStage].Judge, p.Stages[deliveryStage].Fits = z.judgeDelivery, z.deliveryFits
+	p.Stages[boosterStage].Judge = z.judgeBooster
+	p.Stages[restrictorStage].Judge, p.Stages[restrictorStage].Fits = z.judgePath, z.restrictorFits
+	p.Stages[tankStage].Judge, p.Stages[tankStage].Fits = z.judgeTank, z.tankFits
+	p.Stages[resinStage].Judge, p.Stages[resinStage].Fits = z.judgeResin, z.resinFits
+	return p
+}
+
+// moveTankCost charges the cheapest tank of its kind to the outlet that needs
+// it, so that the search sees early what an outlet leads to. Sums stay.
+func (z *sizer) moveTankCost(stages []sizing.Stage) {
+	for i, outlet := range z.choices[outletStage] {
+		least := cost.Money(math.MaxInt64)
+		for j, tank := range z.choices[tankStage] {
+			if outlet.pressurised == tank.pressurised && outlet.standing == tank.standing {
+				least = min(least, z.choices[tankStage][j].option().First)
+			}
+		}
+		if least < math.MaxInt64 {
+			stages[outletStage].Options[i].First += least
+		}
+	}
+	for j, tank := range z.choices[tankStage] {
+		least := z.choices[tankStage][j].option().First
+		for _, other := range z.choices[tankStage] {
+			if other.pressurised == tank.pressurised && other.standing == tank.standing {
+				least = min(least, other.option().First)
+			}
+		}
+		stages[tankStage].Options[j].First -= least
+	}
+}
+
+func (z *sizer) at(chosen []int, stage int) choice { return z.choices[stage][chosen[stage]] }
+
+// siteOf is the site with what is chosen so far on its wall.
+func (z *sizer) siteOf(chosen []int) *site.Site {
+	s := *z.site
+	for stage := range chosen {
+		if put := z.at(chosen, stage).put; put != nil {
+			put(&s)
+		}
+	}
+	return &s
+}
+
+func (z *sizer) tankFits(chosen []int) bool {
+	outlet, tank := z.at(chosen, outletStage), z.at(chosen, tankStage)
+	return outlet.pressurised == tank.pressurised && outlet.standing == tank.standing
+}
+
+func (z *sizer) deliveryFits(chosen []int) bool {
+	return z.at(chosen, outletStage).pressurised == z.at(chosen, deliveryStage).pressurised
+}
+
+// resinFits allows one place for resin.
+func (z *sizer) resinFits(chosen []int) bool {
+	return !z.at(chosen, outletStage).before || z.at(chosen, resinStage).put == nil
+}
+
+// judgeFeed looks at what reaches the membrane, before any flow is known.
+func (z *sizer) judgeFeed(_ context.Context, chosen []int) (sizing.Verdict, error) {
+	v := verdict{z: z}
+	feed := z.at(chosen, feedStage)
+	s := z.siteOf(chosen)
+	l := z.base
+	if err := l.soften(s, &notes{}); err != nil {
+		return v.cannot("softener", err)
+	}
+	iron := ironOf(z.site)
+	switch {
+	case feed.iron != nil:
+		iron = 0
+	case l.softening != nil:
+		iron = min(iron, water.Iron.Mass(l.feed.Total[water.Iron])+water.Manganese.Mass(l.feed.Total[water.Manganese]))
+	}
+	if ironOf(z.site) > 0 {
+		v.add("iron at the membrane", float64(iron)/float64(ironLimit), "%s of iron and manganese, at most %s", sizeText(z, iron), sizeText(z, ironLimit))
+	}
+	if l.chlorine && s.Rig.Carbon == nil {
+		total := l.challenge.FreeChlorine + l.challenge.Chloramine
+		v.add("chlorine at the membrane", float64(total)/float64(carbon.LeakLimit), "%s of chlorine, at most %s", sizeText(z, total), sizeText(z, carbon.LeakLimit))
+	}
+	return v.Verdict, nil
+}
+
+// rigFor is the rig of a site with the train's element solved once for all.
+func (z *sizer) rigFor(s *site.Site, train int) (rig, error) {
+	made, err := z.trainFor(s, train)
+	if err != nil {
+		return made, err
+	}
+	bare := *s
+	bare.Rig.Membrane = nil
+	r, err := rigOf(&bare, drawn{}, &notes{})
+	if err != nil {
+		return r, err
+	}
+	r.plant.Train, r.element = made.plant.Train, made.element
+	r.plant.Restrictor, err = restrictorOf(s, r, drawn{}, &notes{})
+	return r, err
+}
+
+func (z *sizer) trainFor(s *site.Site, train int) (rig, error) {
+	z.mutex.Lock()
+	made, ok := z.trains[train]
+	z.mutex.Unlock()
+	if ok {
+		return made, nil
+	}
+	if err := made.membrane(s.Rig.Membrane, drawn{}, &notes{}); err != nil {
+		return made, err
+	}
+	z.mutex.Lock()
+	z.trains[train] = made
+	z.mutex.Unlock()
+	return made, nil
+}
+
+// judgePath settles the path from the tap to the tank at the coldest and the
+// warmest feed of the open months and at today's, once for every delivery.
+func (z *sizer) judgePath(_ context.Context, chosen []int) (sizing.Verdict, error) {
+	key := keyOf(chosen)
+	z.mutex.Lock()
+	p, ok := z.paths[key]
+	z.mutex.Unlock()
+	if ok {
+		return p.verdict, nil
+	}
+	p = &pathLook{look: z.base}
+	v := verdict{z: z}
+	z.settlePath(&v, p, chosen, false)
+	if p.verdict = v.Verdict; !p.settled || v.broken() > 1 {
+		*p = pathLook{verdict: v.Verdict} // nothing follows: keep the verdict only
+	}
+	z.mutex.Lock()
+	z.paths[key] = p
+	z.mutex.Unlock()
+	return p.verdict, nil
+}
+
+// settlePath settles a path; unless thorough it stops where two limits are
+// broken.
+func (z *sizer) settlePath(v *verdict, p *pathLook, chosen []int, thorough bool) {
+	s := z.siteOf(chosen)
+	l := &p.look
+	steps := []struct {
+		constraint string
+		do         func() error
+	}{
+		{"softener", func() error { return l.soften(s, &notes{}) }},
+		{"tank", func() (err error) { l.store.back, err = z.backOf(z.at(chosen, outletStage), s); return err }},
+		{"parts", func() (err error) { l.rig, err = z.rigFor(s, chosen[trainStage]); return err }},
+		{"coldest month", func() (err error) { p.cold, err = l.settle(z.cold); return err }},
+		{"limits of the membrane", func() error { v.capacity(p.cold); return v.membrane(p.cold) }},
+		{"warmest month", func() (err error) { p.warm, err = l.settle(z.warm); return err }},
+		{"operating point", func() (err error) { l.today, err = l.settle(l.feed.Temperature); return err }},
+		{"limits of the membrane", func() error { z.interpolate(p); return v.membrane(p.warm) }},
+		{"supply", func() error { return v.supply(s, z.at(chosen, feedStage), p) }},
+		{"yearly cost", func() error { v.merge(); return v.pathCost(s, p, z.extra(chosen)) }},
+	}
+	for _, step := range steps {
+		if err := step.do(); err != nil {
+			v.add(step.constraint, impossible, "%v", err)
+			return
+		}
+		if !thorough && v.broken() > 1 {
+			return
+		}
+	}
+	p.settled = true
+}
+
+// backOf is the pressure that the outlet pushes back with, whatever the size
+// of its tank.
+func (z *sizer) backOf(outlet choice, s *site.Site) (quantity.Pressure, error) {
+	if !outlet.pressurised {
+		s.Rig.Tank = &site.Tank{Kind: "vented"}
+		if hang := z.rig.Tank; hang != nil {
+			s.Rig.Tank.Height = hang.Height
+		}
+		return 0, nil
+	}
+	t := &site.Tank{Kind: "pressurised", Volume: quantity.Told(quantity.Gallons(40)), Precharge: quantity.Told(newPrecharge), StartAt: quantity.Told(newStartAt), StopAt: quantity.Told(newStopAt)}
+	if outlet.standing {
+		t = z.rig.Tank
+	}
+	s.Rig.Tank = t
+	st, err := pressurised(t, &notes{})
+	return st.back, err
+}
+
+// judgeBooster holds the most that elements could ever make of the pressure
+// there is against the busiest day: what is far too small needs no closer look.
+//
+//	Q < A S (p_tap + p_pump), nothing lost and no osmosis
+func (z *sizer) judgeBooster(_ context.Context, chosen []int) (sizing.Verdict, error) {
+	v := verdict{z: z}
+	s := z.siteOf(chosen)
+	bare := *s
+	supply, err := supplyOf(&bare, drawn{}, &notes{})
+	if err != nil {
+		return v.cannot("supply", err)
+	}
+	static, err := supply.Pressure(0)
+	if err != nil {
+		return v.cannot("supply", err)
+	}
+	train, err := z.trainFor(s, chosen[trainStage])
+	if err != nil {
+		return v.cannot("parts", err)
+	}
+	count := float64(len(train.plant.Train.Housings) * max(train.plant.Train.Parallel, 1))
+	sheet := train.element.Sheet
+	energy := sheet.WaterEnergies.Below
+	if z.cold > 298.15 {
+		energy = sheet.WaterEnergies.Above
+	}
+	cold := math.Exp(float64(energy) * (1/298.15 - 1/float64(z.cold)))
+	most := quantity.Flow(count * float64(train.element.WaterPermeability) * cold * float64(sheet.Area) * float64(static)) // m³/s
+	v.capacityOf(most)
+	return v.Verdict, nil
+}
+
+// capacity holds the coldest month against the busiest day.
+func (v *verdict) capacity(cold plant.Point) {
+	v.capacityOf(cold.Membrane.Permeate.Flow)
+}
+
+func (v *verdict) capacityOf(f quantity.Flow) {
+	z := v.z
+	makes := f.Over(quantity.Days(1))
+	v.add("coldest month", float64(z.base.demand.BusyDay)/float64(makes), "the busiest day asks for %s, the coldest open month makes %s a day", sizeText(z, z.base.demand.BusyDay), sizeText(z, makes))
+}
+
+// membrane adds scaling and the limits of the element at a point. Temperature
+// and pH are the feed's and no choice of parts changes them.
+func (v *verdict) membrane(p plant.Point) error {
+	concentrate, err := water.Equilibrate(p.Membrane.Concentrate.Water)
+	if err != nil {
+		return err
+	}
+	worst, index := water.Calcite, math.Inf(-1)
+	for _, m := range minerals {
+		if i := concentrate.SaturationIndex(m); i > index {
+			worst, index = m, i
+		}
+	}
+	v.add("scaling", math.Pow(10, index), "%s in the concentrate at a saturation index of %.2f, at most 0", worst, index)
+	margins, err := p.Membrane.Margins(v.z.quality)
+	if err != nil {
+		return err
+	}
+	for _, m := range margins {
+		v.add(string(m.Limit), float64(m.Used), "%s", m.Says)
+		switch m.Limit {
+		case membrane.LimitTemperature, membrane.LimitLowPH, membrane.LimitHighPH:
+			v.Margins[len(v.Margins)-1].Fixed = true
+		}
+	}
+	return nil
+}
+
+// supply adds what the path asks of the main, the filters, the carbon, the
+// softener and the drain, with the most flow: when the feed is warmest.
+func (v *verdict) supply(s *site.Site, feed choice, p *pathLook) error {
+	z, l := v.z, &p.look
+	flow := max(p.warm.Feed.Flow, p.cold.Feed.Flow)
+	bare := *s
+	bare.Rig.Booster = nil
+	main, err := supplyOf(&bare, drawn{}, &notes{})
+	if err != nil {
+		return err
+	}
+	static, err := main.Pressure(0)
+	if err != nil {
+		return err
+	}
+	left, err := main.Pressure(flow)
+	if err != nil {
+		return err
+	}
+	v.add("city pressure", float64(static-left)/float64(static-leastMain), "%s left at the tap, at least %s", sizeText(z, left), sizeText(z, leastMain))
+	if feed.flow > 0 {
+		v.add("filter flow", float64(flow)/float64(feed.flow), "%s of feed through what is made for %s", sizeText(z, flow), sizeText(z, feed.flow))
+	}
+	if l.chlorine && l.rig.carbon != nil {
+		if err := v.contact(l, flow); err != nil {
+			return err
+		}
+	}
+	if l.softening != nil {
+		v.softener(l, flow, p)
+	}
+	concentrate := p.warm.Membrane.Concentrate.Flow
+	if most := z.site.Limits.DrainFlow; most.Known {
+		v.add("drain flow", float64(concentrate)/float64(most.Value), "%s to a drain that takes %s", sizeText(z, concentrate), sizeText(z, most.Value))
+	}
+	for i, bed := range l.rig.beds {
+		if i == 0 {
+			v.resinFlow(bed, p.warm.Membrane.Permeate.Flow)
+		}
+	}
+	return nil
+}
+
+func (v *verdict) contact(l *look, flow quantity.Flow) error {
+	all, err := l.rig.carbon.Contact(l.challenge, flow)
+	for _, c := range all {
+		v.add("carbon contact", float64(c.Asked)/float64(c.Have), "%s with %s, at least %s", sizeText(v.z, c.Have), c.Of, sizeText(v.z, c.Asked))
+	}
+	return err
+}
+
+// softener adds its flow and how often it regenerates on the busiest day.
+func (v *verdict) softener(l *look, flow quantity.Flow, p *pathLook) {
+	z, cycle := v.z, l.softening.cycle
+	v.add("softener flow", float64(flow)/float64(cycle.MostFlow), "%s of feed, at most %s", sizeText(z, flow), sizeText(z, cycle.MostFlow))
+	feed := float64(z.base.demand.BusyDay) / max(float64(p.cold.Recovery()), 1e-6)
+	v.add("softener", feed/float64(cycle.Water), "%s of feed on the busiest day, %s between regenerations", sizeText(z, quantity.Volume(feed)), sizeText(z, cycle.Water))
+}
+
+func (v *verdict) resinFlow(bed resin.Bed, flow quantity.Flow) {
+	if bed.MostFlow > 0 {
+		v.add("resin flow", float64(flow)/float64(bed.MostFlow), "%s through a bed made for %s", sizeText(v.z, flow), sizeText(v.z, bed.MostFlow))
+	}
+}
+
+// merge keeps the worst margin of each constraint.
+func (v *verdict) merge() {
+	var kept []sizing.Margin
+	at := map[string]int{}
+	for _, m := range v.Margins {
+		i, ok := at[m.Constraint]
+		switch {
+		case !ok:
+			at[m.Constraint] = len(kept)
+			kept = append(kept, m)
+		case m.Used > kept[i].Used:
+			kept[i] = m
+		}
+	}
+	v.Margins = kept
+}
+
+// pathCost is the yearly cost without resin behind the tank and pump. Resin
+// ahead of the tank counts by the permeate alone, without starts.
+func (v *verdict) pathCost(s *site.Site, p *pathLook, extra cost.Money) (err error) {
+	l := p.look
+	l.unused, l.store.vented = true, false
+	if len(l.rig.beds) > 0 {
+		permeate, err := strengthOf(l.today.Membrane.Permeate.Water)
+		if err != nil {
+			return err
+		}
+		l.life, err = l.rig.beds[0].Life(resin.InletOf(permeate.water, permeate.solution))
+		if l.unused = errors.Is(err, resin.ErrNoLoad); err != nil && !l.unused {
+			return err
+		}
+	}
+	v.Yearly, err = v.z.yearly(s, &l, extra)
+	return err
+}
+
+func (z *sizer) yearly(s *site.Site, l *look, extra cost.Money) (cost.Money, error) {
+	c := checking{site: s, base: l, notes: &notes{}}
+	year, err := c.costOf(l)
+	return year.Total + extra, err
+}
+
+// interpolate gives every month its make-up: the parabola in temperature
+// through the three points that were settled.
+func (z *sizer) interpolate(p *pathLook) {
+	l := &p.look
+	x := [3]float64{float64(z.cold), float64(l.feed.Temperature), float64(z.warm)} // K
+	y := [3]float64{float64(p.cold.Membrane.Permeate.Flow), float64(l.today.Membrane.Permeate.Flow), float64(p.warm.Membrane.Permeate.Flow)}
+	for month, at := range z.temps {
+		l.monthly[month] = quantity.Flow(max(through(x, y, float64(at)), 0))
+	}
+}
+
+// through is the parabola through three points, or the line through the outer
+// two where points fall together.
+func through(x, y [3]float64, at float64) float64 {
+	const near = 0.3 // K
+	line := func(i, j int) float64 {
+		if math.Abs(x[j]-x[i]) < 1e-6 {
+			return y[i]
+		}
+		return y[i] + (y[j]-y[i])*(at-x[i])/(x[j]-x[i])
+	}
+	if math.Abs(x[1]-x[0]) < near || math.Abs(x[2]-x[1]) < near || math.Abs(x[2]-x[0]) < near {
+		return line(0, 2)
+	}
+	sum := 0.0
+	for i := range 3 {
+		term := y[i]
+		for j := range 3 {
+			if j != i {
+				term *= (at - x[j]) / (x[i] - x[j])
+			}
+		}
+		sum += term
+	}
+	return sum
+}

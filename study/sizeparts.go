@@ -1,0 +1,466 @@
+package study
+
+import (
+	"fmt"
+	"math"
+
+	"rinsewright/catalog"
+	"rinsewright/cost"
+	"rinsewright/quantity"
+	"rinsewright/resin"
+	"rinsewright/site"
+	"rinsewright/sizing"
+)
+
+// bought is one line of a parts list.
+type bought struct {
+	name  string
+	kind  catalog.Kind
+	count float64
+	each  cost.Money // part and fitting
+	kept  bool
+}
+
+// choice is one way to fill a stage: what it puts on the wall, what it buys.
+type choice struct {
+	name string
+	buys []bought
+	put  func(s *site.Site)
+	// yearly is the least that the choice adds to the cost of a year, and extra
+	// what the chain's own yearly cost does not count of it.
+	yearly, extra cost.Money
+
+	kept        bool
+	iron        *catalog.Part // an iron filter, which the chain sees as a filter
+	flow        quantity.Flow // most that a filter is made for; 0 is no limit
+	pressurised bool          // outlet and tank
+	standing    bool          // pressurised: the tank that hangs there
+	before      bool          // resin ahead of the tank
+	diameter    quantity.Length
+	power       quantity.Power
+}
+
+func (c choice) option() sizing.Option {
+	o := sizing.Option{Name: c.name, Yearly: c.yearly + c.extra}
+	for _, b := range c.buys {
+		if !b.kept {
+			o.First += cost.Money(math.Round(b.count * float64(b.each)))
+			o.Parts++
+		}
+	}
+	return o
+}
+
+// shelf turns the catalogue and what hangs on the wall into the choices of
+// each stage.
+type shelf struct {
+	site   *site.Site
+	parts  *catalog.Catalogue
+	labour cost.Money // an hour
+	prices cost.Prices
+	// gas is the carbon dioxide in the feed, which passes a membrane whole, and
+	// made the water of a year: together the least that resin ahead of an open
+	// tank has to take up.
+	gas  quantity.MolarConc
+	made quantity.Volume
+}
+
+// The stages, in the order they are decided.
+const (
+	feedStage = iota
+	outletStage
+	deliveryStage
+	trainStage
+	boosterStage
+	restrictorStage
+	tankStage
+	resinStage
+	stageCount
+)
+
+var stageNames = [stageCount]string{"ahead of the membrane", "outlet", "delivery", "membrane", "booster", "restrictor", "tank", "resin"}
+
+// startUp is the work of a first start: flush, sanitise, leak test, set the
+// restrictor and the floats, take the readings. Source: [TradeDefaults].
+const startUp = 3 // hours
+
+func (h *shelf) buy(p catalog.Part, count float64) bought {
+	fit := cost.Money(math.Round(float64(p.Fit) / 3600 * float64(h.labour)))
+	return bought{name: p.Name, kind: p.Kind, count: count, each: cost.Money(p.Price) + fit}
+}
+
+func kept(name string, kind catalog.Kind, count int) bought {
+	return bought{name: name, kind: kind, count: float64(count), kept: true}
+}
+
+func (h *shelf) choices() [stageCount][]choice {
+	return [stageCount][]choice{h.feeds(), h.outlets(), h.deliveries(), h.trains(), h.boosters(), h.restrictors(), h.tanks(), h.resins()}
+}
+
+// feeds are the ways to treat the feed: filters, iron filter, softener, carbon.
+func (h *shelf) feeds() (all []choice) {
+	for _, f := range h.filters() {
+		for _, i := range h.ironFilters() {
+			for _, s := range h.softeners() {
+				for _, c := range h.carbons() {
+					all = append(all, together(i, f, s, c))
+				}
+			}
+		}
+	}
+	return all
+}
+
+// together is several choices put up as one, in path order.
+func together(all ...choice) (sum choice) {
+	for _, c := range all {
+		sum.buys = append(sum.buys, c.buys...)
+		sum.yearly, sum.extra = sum.yearly+c.yearly, sum.extra+c.extra
+		if c.iron != nil {
+			sum.iron = c.iron
+		}
+		if c.flow > 0 && (sum.flow == 0 || c.flow < sum.flow) {
+			sum.flow = c.flow
+		}
+		if c.name != "" && sum.name != "" {
+			sum.name += ", "
+		}
+		sum.name += c.name
+	}
+	sum.put = func(s *site.Site) {
+		for _, c := range all {
+			if c.put != nil {
+				c.put(s)
+			}
+		}
+	}
+	return sum
+}
+
+func (h *shelf) filters() (all []choice) {
+	if hang := h.site.Rig.Filters; len(hang) > 0 {
+		c := choice{yearly: cost.Money(filterChangesPerYear*len(hang)) * h.prices.Filter.Value}
+		for _, f := range hang {
+			c.buys = append(c.buys, kept(filterName(f), catalog.Filter, 1))
+		}
+		c.put = func(s *site.Site) { s.Rig.Filters = append(s.Rig.Filters, hang...) }
+		return []choice{c}
+	}
+	for _, p := range h.parts.Of(catalog.Filter) {
+		refill := h.refill(h.site.Prices.Filter, p)
+		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, yearly: filterChangesPerYear * refill, flow: p.Flow, put: func(s *site.Site) {
+			s.Rig.Filters = append(s.Rig.Filters, site.Filter{Rating: quantity.Told(p.Rating), Drop: quantity.Told(p.Pressure), Flow: quantity.Told(p.Flow)})
+			s.Prices.Filter = cost.Entry{Value: refill, Known: true}
+		}})
+	}
+	return all
+}
+
+// refill is the user's price of a change, or the catalogue's.
+func (h *shelf) refill(told cost.Entry, p catalog.Part) cost.Money {
+	return told.Or(cost.Money(p.Refill))
+}
+
+func (h *shelf) ironFilters() []choice {
+	all := []choice{{}}
+	if ironOf(h.site) <= ironLimit {
+		return all
+	}
+	for _, p := range h.parts.Of(catalog.IronFilter) {
+		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, iron: &p, flow: p.Flow, extra: cost.Money(p.Refill), put: func(s *site.Site) {
+			s.Rig.Filters = append(s.Rig.Filters, site.Filter{Drop: quantity.Told(p.Pressure), Flow: quantity.Told(p.Flow)})
+		}})
+	}
+	return all
+}
+
+func (h *shelf) softeners() []choice {
+	if hang := h.site.Rig.Softener; hang != nil {
+		return []choice{{buys: []bought{kept("softener", catalog.Softener, 1)}, put: func(s *site.Site) { s.Rig.Softener = hang }}}
+	}
+	all := []choice{{}}
+	for _, p := range h.parts.Of(catalog.Softener) {
+		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, put: func(s *site.Site) {
+			s.Rig.Softener = &site.Softener{Resin: quantity.Told(p.Volume), SaltDose: quantity.Told(p.Salt)}
+		}})
+	}
+	return all
+}
+
+func (h *shelf) carbons() []choice {
+	var all []choice
+	if hang := h.site.Rig.Carbon; hang != nil {
+		all = append(all, choice{buys: []bought{kept("carbon", catalog.Carbon, 1)}, yearly: carbonChangesPerYear * h.prices.Carbon.Value, put: func(s *site.Site) { s.Rig.Carbon = hang }})
+		if !bringsChlorine(h.site) {
+			return all
+		}
+	} else {
+		all = append(all, choice{})
+	}
+	if !bringsChlorine(h.site) {
+		return all
+	}
+	for _, p := range h.parts.Of(catalog.Carbon) {
+		refill := cost.Money(p.Refill)
+		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, yearly: carbonChangesPerYear * refill, flow: p.Flow, put: func(s *site.Site) {
+			s.Rig.Carbon = &site.Carbon{Kind: p.Medium, Volume: quantity.Told(p.Volume)}
+			s.Prices.Carbon = cost.Entry{Value: refill, Known: true}
+		}})
+	}
+	return all
+}
+
+// arrangements are how many elements, and whether side by side. One after
+// another they recover more, side by side they drop less.
+var arrangements = []struct {
+	count    int
+	parallel bool
+}{{1, false}, {2, false}, {3, false}, {4, false}, {2, true}, {3, true}, {4, true}}
+
+func (h *shelf) trains() (all []choice) {
+	if m := h.site.Rig.Membrane; m != nil {
+		count := max(m.Count, 1)
+		c := choice{name: "the membrane that hangs there", kept: true, buys: []bought{kept(elementsName(count, m.Size, m.Parallel), catalog.Element, count)}}
+		c.yearly = cost.Money(math.Floor(float64(count) / membraneYears * float64(h.prices.Membrane.Value)))
+		c.put = func(s *site.Site) { s.Rig.Membrane = m }
+		all = append(all, c)
+	}
+	for _, p := range h.parts.Of(catalog.Element) {
+		housing, _ := h.parts.Sized(catalog.Housing, p.Size) // the catalogue was checked for it
+		for _, a := range arrangements {
+			m := site.Membrane{Size: p.Size, Count: a.count, Parallel: a.parallel, Flow: quantity.Told(p.Flow), Rejection: quantity.Told(p.Rejection),
+				Pressure: quantity.Told(p.Pressure), TestSalt: told0(p.TestSalt), Temperature: told0(p.Temperature), Recovery: told0(p.Recovery),
+				Area: quantity.Told(p.Area), Length: told0(p.Length), Age: quantity.Told(quantity.Time(0))}
+			all = append(all, choice{
+				name:   elementsName(a.count, p.Name, a.parallel),
+				buys:   []bought{h.buy(p, float64(a.count)), h.buy(housing, float64(a.count))},
+				yearly: cost.Money(math.Floor(float64(a.count) / membraneYears * float64(p.Price))),
+				put: func(s *site.Site) {
+					s.Rig.Membrane = &m
+					s.Prices.Membrane = cost.Entry{Value: cost.Money(p.Price), Known: true}
+				},
+			})
+		}
+	}
+	return all
+}
+
+// told0 is an entry that is known unless it is 0.
+func told0[Q quantity.Quantity](q Q) quantity.Entry[Q] {
+	if q == 0 {
+		return quantity.Entry[Q]{}
+	}
+	return quantity.Told(q)
+}
+
+func elementsName(count int, name string, parallel bool) string {
+	switch {
+	case count == 1:
+		return "1 × " + name
+	case parallel:
+		return fmt.Sprintf("%d × %s side by side", count, name)
+	}
+	return fmt.Sprintf("%d × %s one after another", count, name)
+}
+
+func (h *shelf) boosters() []choice {
+	all := []choice{{kept: h.site.Rig.Booster == nil}}
+	if hang := h.site.Rig.Booster; hang != nil {
+		all = append(all, choice{name: "the booster that hangs there", kept: true, buys: []bought{kept("booster", catalog.Booster, 1)}, power: hang.Power.Or(0), put: func(s *site.Site) { s.Rig.Booster = hang }})
+	}
+	for _, p := range h.parts.Of(catalog.Booster) {
+		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, power: p.Power, put: func(s *site.Site) { s.Rig.Booster = pumpFrom(p) }})
+	}
+	return all
+}
+
+func pumpFrom(p catalog.Part) *site.Pump {
+	return &site.Pump{Flow: quantity.Told(p.Flow), Pressure: quantity.Told(p.Pressure), ShutOff: quantity.Told(p.ShutOff), Efficiency: told0(p.Efficiency), Power: told0(p.Power)}
+}
+
+// outlets are what the permeate meets: an open tank or the cushion of a
+// pressurised one, with or without resin on the way.
+func (h *shelf) outlets() (all []choice) {
+	places := []choice{{name: "into an open tank"}, {name: "into a pressurised tank", pressurised: true}}
+	if t := h.site.Rig.Tank; t != nil && t.Kind == "pressurised" {
+		places = append(places, choice{name: "into the pressurised tank that hangs there", pressurised: true, standing: true})
+	}
+	for _, place := range places {
+		place.kept = place.standing || len(places) == 2 && !place.pressurised
+		all = append(all, place)
+		for _, b := range h.bottles("before tank") {
+			b.pressurised, b.standing, b.before, b.kept = place.pressurised, place.standing, true, place.kept && b.kept
+			b.name, b.yearly = b.name+", then "+place.name, h.gasCost(b)
+			all = append(all, b)
+		}
+	}
+	return all
+}
+
+// passedGas is the share of the feed's carbon dioxide that is sure to reach
+// resin right behind a membrane: it passes whole, and a little turns into
+// bicarbonate on the way.
+const passedGas = 0.9
+
+// gasCost is the least that a year of bottles ahead of the tank costs, were
+// carbon dioxide all they had to take up.
+func (h *shelf) gasCost(b choice) cost.Money {
+	var s site.Site
+	b.put(&s)
+	var r rig
+	if err := r.resin(&s, drawn{}, &notes{}); err != nil || len(r.beds) == 0 {
+		return 0
+	}
+	life, err := r.beds[0].Life(resin.Inlet{CO2: passedGas * h.gas})
+	if err != nil || !(life.Volume > 0) {
+		return 0
+	}
+	changes := float64(h.made) / float64(life.Volume)
+	use := cost.Use{Vends: 1, ResinChanges: changes, ResinVolume: r.beds[0].Volume * quantity.Volume(changes), MinutesPerStop: minutesPerChange}
+	year, err := cost.Yearly(use, h.prices)
+	if err != nil {
+		return 0
+	}
+	return max(year.Total-3, 0) // each of its lines is rounded
+}
+
+// resins are the bottles behind the tank.
+func (h *shelf) resins() []choice {
+	return append([]choice{{kept: len(h.site.Rig.Resin) == 0 || h.site.Rig.Resin[0].Place != "after tank"}}, h.bottles("after tank")...)
+}
+
+func (h *shelf) bottles(place string) (all []choice) {
+	if hang := h.site.Rig.Resin; len(hang) > 0 {
+		there := hang[0].Place
+		if there == "" {
+			there = "before tank"
+		}
+		c := choice{name: "the resin that hangs there", kept: there == place, buys: []bought{kept("resin bottle, "+place, catalog.Resin, len(hang))}}
+		c.put = func(s *site.Site) {
+			for _, v := range hang {
+				v.Place = place
+				s.Rig.Resin = append(s.Rig.Resin, v)
+			}
+		}
+		all = append(all, c)
+	}
+	for _, p := range h.parts.Of(catalog.Resin) {
+		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, put: func(s *site.Site) {
+			s.Rig.Resin = append(s.Rig.Resin, site.Vessel{Volume: quantity.Told(p.Volume), Place: place, Made: p.Medium})
+		}})
+	}
+	return all
+}
+
+func (h *shelf) restrictors() (all []choice) {
+	if hang := h.site.Rig.Restrictor; hang != nil {
+		all = append(all, choice{name: "the restrictor that hangs there", kept: true, buys: []bought{kept("restrictor", catalog.Restrictor, 1)}, put: func(s *site.Site) { s.Rig.Restrictor = hang }})
+	}
+	for _, p := range h.parts.Of(catalog.Restrictor) {
+		size := p.Flow * quantity.Flow(math.Sqrt(float64(quantity.PSI(60))/float64(p.Pressure))) // at one pressure
+		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, flow: size, put: func(s *site.Site) {
+			s.Rig.Restrictor = &site.Restrictor{Kind: "fixed", Flow: quantity.Told(p.Flow), Pressure: quantity.Told(p.Pressure)}
+		}})
+	}
+	return all
+}
+
+// A new pressurised tank's switch, as it comes. Source: [TradeDefaults].
+var (
+	newPrecharge = quantity.PSI(18)
+	newStartAt   = quantity.PSI(20)
+	newStopAt    = quantity.PSI(40)
+)
+
+func (h *shelf) tanks() (all []choice) {
+	height := quantity.Entry[quantity.Length]{}
+	if hang := h.site.Rig.Tank; hang != nil {
+		height = hang.Height
+		c := choice{name: "the tank that hangs there", kept: true, buys: []bought{kept(hang.Kind+" tank", catalog.Tank, 1)}, put: func(s *site.Site) { s.Rig.Tank = hang }}
+		c.pressurised, c.standing = hang.Kind == "pressurised", hang.Kind == "pressurised"
+		all = append(all, c)
+		if a := h.parts.Of(catalog.Aerator); !c.pressurised && !hang.Aerated && len(a) > 0 {
+			aired := *hang
+			aired.Aerated = true
+			all = append(all, choice{name: "the tank that hangs there, aerated", buys: append([]bought{h.buy(a[0], 1)}, c.buys...), power: a[0].Power, put: func(s *site.Site) { s.Rig.Tank = &aired }})
+		}
+	}
+	for _, p := range h.parts.Of(catalog.Tank) {
+		all = append(all, h.open(p, height)...)
+	}
+	for _, p := range h.parts.Of(catalog.PressureTank) {
+		all = append(all, choice{name: p.Name, pressurised: true, buys: []bought{h.buy(p, 1)}, diameter: p.Diameter, put: func(s *site.Site) {
+			s.Rig.Tank = &site.Tank{Kind: "pressurised", Volume: quantity.Told(p.Volume), Precharge: quantity.Told(newPrecharge), StartAt: quantity.Told(newStartAt), StopAt: quantity.Told(newStopAt), Height: height}
+		}})
+	}
+	return all
+}
+
+// open is an open tank with its floats, once as it is and once aerated.
+func (h *shelf) open(p catalog.Part, height quantity.Entry[quantity.Length]) []choice {
+	buys := []bought{h.buy(p, 1)}
+	if f := h.parts.Of(catalog.Float); len(f) > 0 {
+		buys = append(buys, h.buy(f[0], 1))
+	}
+	plain := choice{name: p.Name, buys: buys, diameter: p.Diameter, put: func(s *site.Site) {
+		s.Rig.Tank = &site.Tank{Kind: "vented", Volume: quantity.Told(p.Volume), Height: height}
+	}}
+	a := h.parts.Of(catalog.Aerator)
+	if len(a) == 0 {
+		return []choice{plain}
+	}
+	aired := plain
+	aired.name, aired.buys, aired.power = p.Name+", aerated", append(buys[:len(buys):len(buys)], h.buy(a[0], 1)), a[0].Power
+	aired.put = func(s *site.Site) {
+		s.Rig.Tank = &site.Tank{Kind: "vented", Aerated: true, Volume: quantity.Told(p.Volume), Height: height}
+	}
+	return []choice{plain, aired}
+}
+
+// deliveries are pumps with a line to the guns; a pressurised tank needs no
+// pump.
+func (h *shelf) deliveries() (all []choice) {
+	pumps := []choice{{pressurised: true, kept: h.site.Rig.Pump == nil}}
+	if hang := h.site.Rig.Pump; hang != nil {
+		pumps = append(pumps, choice{kept: true, buys: []bought{kept("delivery pump", catalog.DeliveryPump, 1)}, power: hang.Power.Or(0), put: func(s *site.Site) { s.Rig.Pump = hang }})
+	}
+	for _, p := range h.parts.Of(catalog.DeliveryPump) {
+		pumps = append(pumps, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, power: p.Power, put: func(s *site.Site) { s.Rig.Pump = pumpFrom(p) }})
+	}
+	for _, pump := range pumps {
+		for _, line := range h.lines() {
+			c := together(pump, line)
+			c.pressurised, c.power, c.kept = pump.pressurised, pump.power, pump.kept && line.kept
+			all = append(all, c)
+		}
+	}
+	return all
+}
+
+// assumedLine is the way to the guns where nobody measured it. Source:
+// [TradeDefaults].
+const assumedLine = quantity.Length(15) // m
+
+func (h *shelf) lines() (all []choice) {
+	line := site.Line{}
+	if hang := h.site.Rig.Line; hang != nil {
+		line = *hang
+	}
+	if line.Tube != "" {
+		all = append(all, choice{kept: true, buys: []bought{kept(line.Tube+" in line", catalog.Tube, 1)}, put: func(s *site.Site) { s.Rig.Line = &line }})
+	}
+	line.Length = quantity.Told(line.Length.Or(assumedLine))
+	for _, p := range h.parts.Of(catalog.Tube) {
+		if _, ok := tubeNamed(p.Size); !ok || p.Size == line.Tube {
+			continue
+		}
+		changed := line
+		changed.Tube = p.Size
+		length := float64(line.Length.Value) / max(float64(p.Length), 1e-3)
+		if p.Length == 0 {
+			length = float64(line.Length.Value)
+		}
+		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, math.Ceil(length))}, put: func(s *site.Site) { s.Rig.Line = &changed }})
+	}
+	return all
+}

@@ -1,0 +1,287 @@
+package study
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"rinsewright/cost"
+	"rinsewright/demand"
+	"rinsewright/quantity"
+	"rinsewright/site"
+	"rinsewright/sizing"
+)
+
+// pathOf returns the path that judgePath settled, nil when it did not.
+func (z *sizer) pathOf(chosen []int) *pathLook {
+	z.mutex.Lock()
+	defer z.mutex.Unlock()
+	if p := z.paths[keyOf(chosen)]; p != nil && p.settled {
+		return p
+	}
+	return nil
+}
+
+// errNoPath ends what follows on a path that the chain has no answer for.
+var errNoPath = errors.New("the path gives no water")
+
+// floats sets an open tank's levels by the trade's rule, for the most make-up.
+func floats(t *site.Tank, most quantity.Flow) {
+	if t == nil || t.Kind != "vented" || t.Stop.Known || !t.Volume.Known {
+		return
+	}
+	levels, err := demand.VentedTank(t.Volume.Value, most)
+	if err != nil {
+		return // told by the float gap
+	}
+	t.Stop, t.Start, t.LowCut = quantity.Told(levels.Stop), quantity.Told(levels.Start), quantity.Told(levels.CutOff)
+}
+
+// stored is the site with its tank's floats set, and the tank as the chain
+// sees it.
+func (z *sizer) stored(chosen []int, p *pathLook) (*site.Site, look, error) {
+	s := z.siteOf(chosen[:tankStage+1])
+	if s.Rig.Tank != nil {
+		t := *s.Rig.Tank
+		floats(&t, p.warm.Membrane.Permeate.Flow)
+		s.Rig.Tank = &t
+	}
+	l := p.look
+	var err error
+	l.store, err = storeOf(s, &l, &notes{})
+	return s, l, err
+}
+
+// judgeTank runs the busy years against a tank.
+func (z *sizer) judgeTank(ctx context.Context, chosen []int) (sizing.Verdict, error) {
+	v := verdict{z: z}
+	p := z.pathOf(chosen)
+	if p == nil {
+		return v.cannot("no water", errNoPath)
+	}
+	_, l, err := z.stored(chosen, p)
+	if err != nil {
+		return v.cannot("float gap", err)
+	}
+	v.levels(&l, p.warm.Membrane.Permeate.Flow)
+	v.circuit(chosen)
+	v.sulphide(chosen, l.store.aerated)
+	if tank := z.at(chosen, tankStage); tank.diameter > 0 && z.site.Limits.Door.Known {
+		v.add("door", float64(tank.diameter)/float64(z.site.Limits.Door.Value), "a tank of %s through a door of %s", sizeText(z, tank.diameter), sizeText(z, z.site.Limits.Door.Value))
+	}
+	years, err := z.busyYears(ctx, chosen[tankStage], &l)
+	if err != nil {
+		return sizing.Verdict{}, err
+	}
+	share := years.ShortShare.Mean
+	v.add("short rinses", float64(share)/float64(z.options.Short), "%s of the rinses run short, at most %s", sizeText(z, share), sizeText(z, z.options.Short))
+	return v.Verdict, nil
+}
+
+// levels adds the gap between the floats, against starts that load the resin,
+// and how long the water stands.
+func (v *verdict) levels(l *look, most quantity.Flow) {
+	z, t := v.z, l.store.tank
+	half := most.Over(leastRun)
+	room := t.FloatDifferential()
+	if l.store.vented {
+		room = max(room, t.Stop-t.Restart) // the start float can be set as low as the pump's restart
+	}
+	v.add("float gap", float64(half)/float64(room), "half an hour of make-up is %s, the floats have room for %s", sizeText(z, half), sizeText(z, room))
+	if day := float64(l.demand.OpenDay); day > 0 {
+		stands := quantity.Days(float64(t.Usable()) / day)
+		v.add("standing water", float64(stands)/float64(mostStanding), "the water stands for %s, at most %s", life{stands}.Text(z.options.Units, z.options.Locale), life{mostStanding}.Text(z.options.Units, z.options.Locale))
+	}
+}
+
+// grid puts a make-up on a ladder of steps of 1 %, downwards: paths that make
+// nearly the same share one simulation, and each is judged by no more than it
+// makes.
+const grid = 0.01
+
+func rung(f quantity.Flow) int {
+	if !(f > 0) {
+		return math.MinInt32
+	}
+	return int(math.Floor(math.Log(float64(f)) / math.Log1p(grid)))
+}
+
+func flowAt(rung int) quantity.Flow {
+	if rung == math.MinInt32 {
+		return 0
+	}
+	return quantity.Flow(math.Exp(float64(rung) * math.Log1p(grid)))
+}
+
+// busyYears simulates the years that the promise of run-dry risk is made from.
+func (z *sizer) busyYears(ctx context.Context, tank int, l *look) (*demand.Replication, error) {
+	least, most := l.monthly[0], l.monthly[0]
+	for _, f := range l.monthly {
+		least, most = min(least, f), max(most, f)
+	}
+	key := storeKey{tank, rung(least), rung(most)}
+	z.mutex.Lock()
+	found, ok := z.shares[key]
+	z.mutex.Unlock()
+	if ok {
+		return found, nil
+	}
+	down := *l
+	for month, f := range l.monthly {
+		down.monthly[month] = flowAt(rung(f))
+	}
+	years, err := demand.Replicate(ctx, l.profile, l.store.tank, down.makeUp, baseYears, z.options.Seed)
+	if err != nil {
+		return nil, err
+	}
+	z.mutex.Lock()
+	z.shares[key] = &years
+	z.mutex.Unlock()
+	return &years, nil
+}
+
+// judgeDelivery finds what the guns get of a pump and line, whatever makes the
+// water.
+func (z *sizer) judgeDelivery(_ context.Context, chosen []int) (sizing.Verdict, error) {
+	v := verdict{z: z}
+	g, s := z.gunsOf(chosen)
+	if g.err != nil {
+		return v.cannot("pressure at the gun", g.err)
+	}
+	if !(g.alone.GunFlow > 0) {
+		v.add("pressure at the gun", impossible, "what pushes the water cannot give one gun its %s", sizeText(z, z.base.gunFlow(s)))
+		return v.Verdict, nil
+	}
+	v.add("pressure at the gun", float64(leastGun)/float64(max(g.all.GunPressure, 1)), "%s with every gun open, at least %s", sizeText(z, g.all.GunPressure), sizeText(z, leastGun))
+	share := float64(g.all.GunFlow) / float64(g.alone.GunFlow)
+	v.add("guns together", max(1-share, 0)/(1-leastTogether), "with every gun open each gets %.0f %% of what one alone gets, at least %.0f %%", 100*share, 100*leastTogether)
+	if !z.at(chosen, outletStage).pressurised {
+		pump := cost.Use{Vends: z.base.demand.Vends, Energy: quantity.Energy(float64(z.base.demand.Year) * float64(g.all.SupplyPressure) / pumpEfficiency)}
+		year, err := cost.Yearly(pump, pricesOf(s.Prices, &notes{}))
+		if err != nil {
+			return v.cannot("yearly cost", err)
+		}
+		v.Yearly = year.Total
+	}
+	return v.Verdict, nil
+}
+
+// sulphide holds the smell at the gun: hydrogen sulphide passes a membrane as
+// a gas; an aerated tank lets it go, an iron filter oxidises it.
+func (v *verdict) sulphide(chosen []int, aerated bool) {
+	z := v.z
+	sample, _ := sampleAt(z.site, "raw")
+	left := sample.Sulphide.Or(0)
+	if !(left > 0) {
+		return
+	}
+	says := fmt.Sprintf("%s passes the membrane as a gas, at most %s at the gun", sizeText(z, left), sizeText(z, mostSulphide))
+	if aerated || z.at(chosen, feedStage).iron != nil {
+		left, says = 0, "taken out by air"
+	}
+	v.add("hydrogen sulphide", float64(left)/float64(mostSulphide), "%s", says)
+}
+
+// circuit holds the pumps against what the circuit gives.
+func (v *verdict) circuit(chosen []int) {
+	z := v.z
+	if most := z.site.Limits.Circuit; most.Known {
+		power := z.at(chosen, boosterStage).power + z.at(chosen, deliveryStage).power + z.at(chosen, tankStage).power
+		v.add("circuit", float64(power)/float64(most.Value), "pumps take %s of a circuit of %s", sizeText(z, power), sizeText(z, most.Value))
+	}
+}
+
+func (z *sizer) extra(chosen []int) cost.Money { return z.at(chosen, feedStage).extra }
+
+// gunsOf is the delivery of a pump and line, the same for every path that
+// stores its water alike.
+func (z *sizer) gunsOf(chosen []int) (gunLook, *site.Site) {
+	s := z.siteOf(chosen[:deliveryStage+1])
+	outlet := z.at(chosen, outletStage)
+	key := gunKey{chosen[deliveryStage], outlet.pressurised, outlet.standing}
+	z.mutex.Lock()
+	g, ok := z.guns[key]
+	z.mutex.Unlock()
+	if ok {
+		return g, s
+	}
+	l := z.base
+	l.store.vented = !outlet.pressurised
+	if l.store.back, g.err = z.backOf(outlet, s); g.err == nil {
+		g.err = l.deliver(s, &notes{})
+	}
+	g.alone, g.all = l.alone, l.delivery
+	z.mutex.Lock()
+	z.guns[key] = g
+	z.mutex.Unlock()
+	return g, s
+}
+
+// yearOf is one simulated year of a path with a tank, for its starts.
+func (z *sizer) yearOf(ctx context.Context, chosen []int, l *look) (*demand.Year, error) {
+	key := yearKey{keyOf(chosen), chosen[tankStage]}
+	z.mutex.Lock()
+	found, ok := z.years[key]
+	z.mutex.Unlock()
+	if ok {
+		return found, nil
+	}
+	year, err := demand.SimulateYear(ctx, l.profile, l.store.tank, l.makeUp, z.options.Seed)
+	if err != nil {
+		return nil, err
+	}
+	z.mutex.Lock()
+	z.years[key] = &year
+	z.mutex.Unlock()
+	return &year, nil
+}
+
+// judgeResin follows the water to the gun, and completes the cost of a year.
+func (z *sizer) judgeResin(ctx context.Context, chosen []int) (sizing.Verdict, error) {
+	v := verdict{z: z}
+	p := z.pathOf(chosen)
+	_, l, err := z.stored(chosen, p)
+	if err != nil {
+		return v.cannot("tank", err)
+	}
+	s := z.siteOf(chosen)
+	g, _ := z.gunsOf(chosen)
+	l.alone, l.delivery = g.alone, g.all
+	if z.at(chosen, resinStage).put != nil {
+		l.rig.beds = nil
+		if err := l.rig.resin(s, drawn{}, &notes{}); err != nil {
+			return v.cannot("resin", err)
+		}
+		v.resinFlow(l.rig.beds[0], g.all.TotalFlow)
+	}
+	warm := l
+	warm.today = p.warm
+	if err := warm.strengths(s); err != nil {
+		return v.cannot("strength at the gun", err)
+	}
+	pen, err := penNaCl(warm.gun.at25)
+	if err != nil {
+		return v.cannot("strength at the gun", err)
+	}
+	v.add("strength at the gun", float64(pen)/float64(z.target), "%s on the pen with the warmest feed, at most %s", tenth(pen), tenth(z.target))
+	if err := l.strengths(s); err != nil {
+		return v.cannot("strength at the gun", err)
+	}
+	year, err := z.yearOf(ctx, chosen, &l)
+	if err != nil {
+		return sizing.Verdict{}, err
+	}
+	l.year = *year
+	if err := l.resinLife(s); err != nil {
+		return v.cannot("resin", err)
+	}
+	v.Yearly, err = z.yearly(s, &l, z.extra(chosen))
+	if err != nil {
+		return v.cannot("yearly cost", err)
+	}
+	return v.Verdict, nil
+}
+
+// tenth prints a pen's reading to a tenth where a limit is near.
+func tenth(c quantity.MassConc) string { return fmt.Sprintf("%.3g ppm", c.MilligramsPerLitre()) }

@@ -1,0 +1,416 @@
+package study
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"rinsewright/cost"
+	"rinsewright/quantity"
+	"rinsewright/site"
+	"rinsewright/sizing"
+	"rinsewright/working"
+)
+
+// telling turns what a search found into what a person reads.
+type telling struct {
+	*sizer
+	currency string
+	annuity  float64
+}
+
+func (z *sizer) result(ctx context.Context, s *site.Site, found *sizing.Outcome, n *notes) (*Sized, error) {
+	t := telling{z, pricesOf(s.Prices, n).Currency, found.Annuity}
+	o := z.options
+	r := &Sized{Site: Heading{s.Name, s.About, s.Origin, string(s.Use)}, Target: pen{z.target}, Years: o.Years, Discount: o.Discount, Within: o.Within,
+		Systems: found.Combinations, Judged: found.Trials, Looks: o.Looks}
+	var err error
+	if r.Now, err = t.now(ctx, s); err != nil {
+		return nil, err
+	}
+	if found.LeastOver == nil {
+		t.ways(r, found)
+	} else if r.Picks, err = t.picks(ctx, found, n); err != nil {
+		return nil, err
+	}
+	r.Frontier = t.frontier(found, r.Picks)
+	r.Assumed = n.assumed
+	cautioned := *s
+	if len(r.Picks) > 0 {
+		cautioned = *r.Picks[0].rigged
+	}
+	r.Cautions = cautionsOf(&cautioned)
+	return r, nil
+}
+
+// pen is a strength as the NaCl scale shows it.
+type pen struct{ c quantity.MassConc }
+
+func (p pen) Text(quantity.System, quantity.Locale) string { return ppm(p.c) + " on the pen" }
+
+func (p pen) Plain(quantity.System) (float64, string) { return p.c.MilligramsPerLitre(), "ppm" }
+
+func (t telling) picks(ctx context.Context, found *sizing.Outcome, n *notes) ([]Pick, error) {
+	all := []Pick{
+		{Name: "least_first_cost", Says: "Least first cost", system: found.LeastFirst},
+		{Name: "least_cost_over_years", Says: fmt.Sprintf("Least cost over %d years", t.options.Years), system: found.LeastOver},
+		{Name: "most_headroom", Says: fmt.Sprintf("Most headroom for %.0f %% more", 100*t.options.Within), system: found.MostHeadroom},
+	}
+	for i := range all {
+		p := &all[i]
+		for j := range i {
+			if slices.Equal(all[j].system.Chosen, p.system.Chosen) {
+				name, says := p.Name, p.Says
+				*p = all[j]
+				p.Name, p.Says, p.SameAs = name, says, all[j].Name
+				break
+			}
+		}
+		if p.SameAs == "" {
+			if err := t.fill(ctx, p, n); err != nil {
+				return nil, err
+			}
+		}
+		t.binds(p, found)
+	}
+	return all, nil
+}
+
+// fill runs the chosen system through the whole chain, bands and all.
+func (t telling) fill(ctx context.Context, p *Pick, n *notes) error {
+	chosen := p.system.Chosen
+	s, _, err := t.stored(chosen, t.pathOf(chosen))
+	if err != nil {
+		return err
+	}
+	tank := s.Rig.Tank
+	s = t.siteOf(chosen)
+	s.Rig.Tank = tank
+	p.rigged = s
+	c, err := Check(ctx, s, t.options.Options)
+	if err != nil {
+		return err
+	}
+	for _, a := range c.Assumed {
+		n.assume(a.What, a.Value, a.Why)
+	}
+	p.Path, p.Drain, p.Promises, p.Months, p.Findings, p.Working = c.Path, c.Drain, c.Promises, c.Months, c.Findings, c.Working
+	t.costs(p, c)
+	p.Short, p.Parts = t.shortOf(chosen), t.parts(chosen)
+	p.First, p.Yearly, p.Over = money(p.system.First, t.currency), money(p.system.Yearly, t.currency), money(p.system.Over, t.currency)
+	p.Headroom = p.system.Headroom
+	for _, m := range p.system.Margins {
+		if !m.Fixed {
+			p.Limits = append(p.Limits, limitOf(m))
+		}
+	}
+	t.dress(p)
+	t.write(p)
+	return nil
+}
+
+func limitOf(m sizing.Margin) Limit {
+	says := m.Says
+	if m.Used > 1 && m.Used < 1.05 { // value and limit may print alike
+		says = fmt.Sprintf("%s, over by %.1f %%", says, 100*(m.Used-1))
+	}
+	return Limit{m.Constraint, quantity.Ratio(m.Used), says}
+}
+
+// costs adds what an iron filter takes in a year, which the chain's own cost
+// does not know.
+func (t telling) costs(p *Pick, c *Checked) {
+	p.Costs = c.Costs
+	extra := t.extra(p.system.Chosen)
+	if extra == 0 || len(p.Costs) == 0 {
+		return
+	}
+	last := len(p.Costs) - 1
+	total, ok := p.Costs[last].Amount.(amount)
+	if !ok {
+		return
+	}
+	total.minor += float64(extra)
+	p.Costs = slices.Insert(slices.Clone(p.Costs), last, Cost{"iron filter, its bed", money(extra, t.currency)})
+	p.Costs[last+1].Amount = total
+	each := float64(extra) / t.base.demand.Vends
+	for i, promise := range p.Promises {
+		if promise.Name == "cost_per_rinse" {
+			p.Promises[i].Band = Band{more(promise.Band.Value, each), more(promise.Band.Low, each), more(promise.Band.High, each)}
+		}
+	}
+}
+
+func more(f Figure, minor float64) Figure {
+	if a, ok := f.(amount); ok {
+		a.minor += minor
+		return a
+	}
+	return f
+}
+
+// dress tells on the path what the chain has no word for: an iron filter, air
+// in the tank, filters with a date to come.
+func (t telling) dress(p *Pick) {
+	extra := float64(t.extra(p.system.Chosen)) / t.base.demand.Vends
+	iron := t.at(p.system.Chosen, feedStage).iron != nil
+	for i := range p.Path {
+		s := &p.Path[i]
+		switch {
+		case s.Kind == "filter" && iron:
+			s.Kind, s.Name, s.State, s.Word, iron = "iron filter", "Iron filter", Fine, "backwashes itself", false
+		case s.Kind == "filter":
+			s.State, s.Word = Fine, "changed twice a year"
+		case s.Kind == "vented tank" && p.rigged.Rig.Tank.Aerated:
+			s.Name = "Aerated tank"
+		case s.Kind == "gun":
+			for j, f := range s.Below {
+				s.Below[j].Figure = more(f.Figure, extra)
+			}
+		}
+	}
+}
+
+// shortOf tells a system in one line.
+func (t telling) shortOf(chosen []int) string {
+	var parts []string
+	for _, stage := range []int{feedStage, boosterStage, trainStage, outletStage, tankStage, resinStage, deliveryStage} {
+		c := t.at(chosen, stage)
+		name := c.name
+		if stage == outletStage {
+			name = ""
+			if c.before {
+				name, _, _ = strings.Cut(c.name, ", then")
+			}
+		}
+		if name != "" {
+			parts = append(parts, name)
+		}
+	}
+	if !t.polished(chosen) {
+		parts = append(parts, "no resin")
+	}
+	return strings.Join(parts, ", ")
+}
+
+func (t telling) polished(chosen []int) bool {
+	return t.at(chosen, outletStage).before || t.at(chosen, resinStage).put != nil
+}
+
+func (t telling) parts(chosen []int) (all []PartLine) {
+	for stage := range chosen {
+		for _, b := range t.at(chosen, stage).buys {
+			line := PartLine{Name: b.name, Kind: string(b.kind), Count: b.count, Kept: b.kept, Amount: money(0, t.currency)}
+			if !b.kept {
+				line.Amount = money(cost.Money(math.Round(b.count*float64(b.each))), t.currency)
+			}
+			all = append(all, line)
+		}
+	}
+	return append(all, PartLine{Name: "start-up, settings and first readings", Kind: "labour", Count: startUp, Amount: money(cost.Money(math.Round(startUp*float64(t.labour))), t.currency)})
+}
+
+// binds says what stops something cheaper, and shows the neighbour that fails.
+func (t telling) binds(p *Pick, found *sizing.Outcome) {
+	p.Binds, p.Fails, p.BindsAt = nil, nil, -1
+	var all []sizing.Binding
+	switch p.Name {
+	case "least_first_cost":
+		all = found.BindsFirst
+	case "least_cost_over_years":
+		all = found.BindsOver
+	default:
+		t.bindsHeadroom(p, found)
+	}
+	for _, b := range all {
+		m := worstOf(b.Cheaper, b.Constraint)
+		p.Binds = append(p.Binds, Bind{b.Constraint, m.Says})
+		if p.Fails == nil {
+			p.Fails = &Neighbour{t.instead(p.system.Chosen, b.Cheaper.Chosen), money(b.Saves, t.currency), limitOf(m)}
+		}
+	}
+	if len(p.Binds) > 0 {
+		p.BindsAt = stationOf(p.Path, p.Binds[0].Constraint)
+	}
+}
+
+// bindsHeadroom names the limit that headroom is counted to; its neighbour is
+// the least cost over the years.
+func (t telling) bindsHeadroom(p *Pick, found *sizing.Outcome) {
+	m, ok := p.system.Worst()
+	if !ok {
+		return
+	}
+	p.Binds = []Bind{{m.Constraint, m.Says}}
+	least := found.LeastOver
+	if worst, ok := least.Worst(); ok && !slices.Equal(least.Chosen, p.system.Chosen) {
+		p.Fails = &Neighbour{t.instead(p.system.Chosen, least.Chosen), money(p.system.Over-least.Over, t.currency), limitOf(worst)}
+	}
+}
+
+func worstOf(s *sizing.System, constraint string) (worst sizing.Margin) {
+	for _, m := range s.Margins {
+		if m.Constraint == constraint && m.Used >= worst.Used {
+			worst = m
+		}
+	}
+	return worst
+}
+
+// instead tells in which parts another system differs.
+func (t telling) instead(pick, other []int) string {
+	var parts []string
+	for stage := range pick {
+		if pick[stage] == other[stage] {
+			continue
+		}
+		is, was := t.at(other, stage).name, t.at(pick, stage).name
+		switch {
+		case is == was || stage == outletStage && t.at(other, stage).before == t.at(pick, stage).before:
+		case is == "":
+			parts = append(parts, "no "+was)
+		case was == "":
+			parts = append(parts, is)
+		default:
+			parts = append(parts, is+" instead of "+was)
+		}
+	}
+	if len(parts) == 0 {
+		return "other parts of the same names"
+	}
+	return strings.Join(parts, "; ")
+}
+
+// stationOf is where a constraint acts on the path.
+func stationOf(path []Station, constraint string) int {
+	kinds := map[string][]string{
+		"iron at the membrane": {"iron filter", "filter", "membrane"}, "chlorine at the membrane": {"carbon", "membrane"}, "carbon contact": {"carbon"},
+		"softener": {"softener"}, "softener flow": {"softener"}, "filter flow": {"filter", "iron filter"}, "city pressure": {"tap", "well"},
+		"short rinses": {"vented tank", "pressurised tank"}, "float gap": {"vented tank", "pressurised tank"}, "standing water": {"vented tank", "pressurised tank"},
+		"door": {"vented tank", "pressurised tank"}, "pressure at the gun": {"delivery pump", "gun"}, "guns together": {"delivery pump", "gun"}, "circuit": {"delivery pump", "booster pump"},
+		"hydrogen sulphide": {"vented tank", "pressurised tank"}, "resin flow": {"resin"}, "strength at the gun": {"gun"},
+	}[constraint]
+	if kinds == nil {
+		kinds = []string{"membrane"}
+	}
+	for _, kind := range kinds {
+		for i, s := range path {
+			if s.Kind == kind {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+// now holds what hangs there to the same constraints.
+func (t telling) now(ctx context.Context, s *site.Site) (*Now, error) {
+	chosen, ok := t.hanging(s)
+	if !ok {
+		return nil, nil
+	}
+	rated, err := sizing.Rate(ctx, t.problem(), chosen)
+	if err != nil {
+		return nil, err
+	}
+	n := &Now{Short: "what hangs there now", Yearly: money(rated.Yearly, t.currency)}
+	seen := map[string]bool{}
+	for _, m := range rated.Margins {
+		if m.Used > 1 && !seen[m.Constraint] {
+			seen[m.Constraint] = true
+			n.Breaks = append(n.Breaks, limitOf(m))
+		}
+	}
+	return n, nil
+}
+
+// hanging finds the choices that are what hangs there, where it is complete.
+func (t telling) hanging(s *site.Site) (chosen []int, ok bool) {
+	if s.Rig.Membrane == nil || s.Rig.Tank == nil {
+		return nil, false
+	}
+	chosen = make([]int, stageCount)
+	for stage, choices := range t.choices {
+		at := slices.IndexFunc(choices, func(c choice) bool {
+			if stage == feedStage {
+				return c.option().First == 0
+			}
+			return c.kept && (stage != outletStage || c.before == (len(s.Rig.Resin) > 0 && s.Rig.Resin[0].Place != "after tank"))
+		})
+		if at < 0 {
+			return nil, false
+		}
+		chosen[stage] = at
+	}
+	p := &pathLook{look: t.base}
+	v := verdict{z: t.sizer}
+	t.settlePath(&v, p, chosen, true)
+	if p.verdict = v.Verdict; !p.settled {
+		return nil, false
+	}
+	t.mutex.Lock()
+	t.paths[keyOf(chosen)] = p
+	t.mutex.Unlock()
+	return chosen, t.tankFits(chosen) && t.deliveryFits(chosen) && t.resinFits(chosen)
+}
+
+func (t telling) frontier(found *sizing.Outcome, picks []Pick) (all []FrontierPoint) {
+	for _, f := range found.Frontier {
+		p := FrontierPoint{Short: t.shortOf(f.Chosen), First: money(f.First, t.currency), Yearly: money(f.Yearly, t.currency), Over: money(f.Over, t.currency), Headroom: f.Headroom}
+		for _, pick := range picks {
+			if slices.Equal(pick.system.Chosen, f.Chosen) && p.Pick == "" {
+				p.Pick = pick.Name
+			}
+		}
+		all = append(all, p)
+	}
+	return all
+}
+
+// ways tells what to relax when nothing is feasible.
+func (t telling) ways(r *Sized, found *sizing.Outcome) {
+	for _, x := range found.Relaxations {
+		m := worstOf(x.Least, x.Constraint)
+		says := m.Says
+		if m.Used < impossible {
+			says = fmt.Sprintf("%s: over by %.0f %%", m.Says, 100*(m.Used-1))
+		}
+		r.Ways = append(r.Ways, Way{x.Constraint, says, t.shortOf(x.Least.Chosen), money(x.Least.First, t.currency), money(x.Least.Over, t.currency)})
+	}
+	var together []string
+	for _, m := range found.Together {
+		together = append(together, m.Constraint+" ("+m.Says+")")
+	}
+	r.Together = strings.Join(together, "; ")
+}
+
+// write adds how the money was counted to the working.
+func (t telling) write(p *Pick) {
+	b := book{steps: p.Working}
+	var inputs []working.Input
+	sum := ""
+	for i, line := range p.Parts {
+		a, ok := line.Amount.(amount)
+		if line.Kept || !ok {
+			continue
+		}
+		symbol := fmt.Sprintf("p_%d", i+1)
+		if sum != "" {
+			sum += " + "
+		}
+		sum += symbol
+		inputs = append(inputs, input(symbol, fmt.Sprintf("%s, %g", line.Name, line.Count), a.minor/100, t.currency, working.Assumed, ""))
+	}
+	first := b.add(working.Step{Name: "first cost", Symbol: "C_1", Value: float64(p.system.First) / 100, Unit: t.currency, Formula: sum, Inputs: inputs,
+		Source: "catalogue of parts with the hours to fit them", Limits: "typical parts at invented prices"})
+	annuity := b.add(working.Step{Name: "present value of 1 a year", Symbol: "a", Value: t.annuity, Formula: "(1 - (1 + i)^-n) / i", Inputs: []working.Input{
+		input("i", "discount a year", float64(t.options.Discount), "", working.Assumed, ""), input("n", "years", float64(t.options.Years), "", working.Assumed, "")}, Source: "geometric series"})
+	b.add(working.Step{Name: fmt.Sprintf("cost over %d years", t.options.Years), Symbol: "C", Value: float64(p.system.Over) / 100, Unit: t.currency, Formula: "C_1 + a * C_y", Inputs: []working.Input{
+		input("C_1", "first cost", float64(p.system.First)/100, t.currency, working.Computed, first),
+		input("a", "present value of 1 a year", t.annuity, "", working.Computed, annuity),
+		input("C_y", "cost of a year", float64(p.system.Yearly)/100, t.currency, working.Computed, ""),
+	}, Source: byArithmetic})
+	p.Working = b.steps
+}
