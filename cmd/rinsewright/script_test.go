@@ -18,21 +18,17 @@ func TestMain(m *testing.M) {
 	}})
 }
 
-// The scripts read as a technician would type them. Those of the command line's
-// own rooms stand beside their code.
+// The scripts read as a technician would type them.
 func TestScripts(t *testing.T) {
-	examples, err := os.Getwd()
+	here, err := os.Getwd()
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, dir := range []string{"testdata/script", "../../internal/cli/testdata/script"} {
-		testscript.Run(t, testscript.Params{
-			Dir:                 dir,
-			RequireExplicitExec: true,
-			Setup: func(e *testscript.Env) error {
-				e.Setenv("SITES", examples+"/../../testdata/sites")
-				return nil
-			},
-		})
-	}
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata/script",
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("SITES", here+"/../../testdata/sites")
+			return nil
+		},
+	})
 }

@@ -98,7 +98,7 @@ func TestThePagesShowWhatIsPrinted(t *testing.T) {
 }
 
 func TestTheTutorialIsTheScript(t *testing.T) {
-	data, err := os.ReadFile("testdata/script/survey_first.txtar")
+	data, err := os.ReadFile("../../cmd/rinsewright/testdata/script/survey_first.txtar")
 	if err != nil {
 		t.Fatal(err)
 	}
