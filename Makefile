@@ -7,7 +7,7 @@ TOOL      = go tool -modfile=tools/go.mod
 FUZZTIME ?= 10s
 ARGS     ?= demo
 
-.PHONY: help check test lint format bench fuzz golden validation run
+.PHONY: help check test lint format bench fuzz golden validation trust run
 
 help:
 	@echo 'make check       format, vet, staticcheck, short tests, the rules of the house'
@@ -17,6 +17,7 @@ help:
 	@echo 'make fuzz        each fuzz target for FUZZTIME=$(FUZZTIME)'
 	@echo 'make golden      write our own expected files anew; read the diff'
 	@echo 'make validation  write docs/validation.md from the outside values that tests hold'
+	@echo 'make trust       a million random rigs, each settles or says why; takes an hour or so'
 	@echo 'make run         start the program; ARGS="check FILE" passes arguments'
 
 check: lint
@@ -26,7 +27,7 @@ check: lint
 # The test runner speaks last, so that its closing lines and its exit code
 # are those of make test.
 test:
-	@tools/needs.sh go browser
+	@tools/needs.sh go browser database
 	@$(MAKE) --no-print-directory lint
 	go test ./...
 
@@ -51,6 +52,10 @@ golden:
 
 validation:
 	tools/validation.sh
+
+# The long proofs read this variable; without it the same tests draw less.
+trust:
+	RINSEWRIGHT_TRUST=1 go test -timeout 6h -v -run 'AnyRig' ./plant
 
 run:
 	go run ./cmd/rinsewright $(ARGS)

@@ -53,6 +53,29 @@ func TestALagCatchesTheLeakAndSavesCarbon(t *testing.T) {
 	}
 }
 
+// At a swap the lag moves up with what it has taken up; a lone bed starts anew.
+func TestTheLagMovesUpAsItIs(t *testing.T) {
+	for _, lag := range []bool{false, true} {
+		s := cartridges(t, lag)
+		s.Calendar.Events = nil
+		s.SwapAt = 0.9 * s.Calendar.Usual.Chloramine // late, so that the lag has worked
+		log := weekly(t, s)
+		for i, w := range log.Weeks[:len(log.Weeks)-1] {
+			if !w.Swapped {
+				continue
+			}
+			first, after := log.Weeks[0].Used, log.Weeks[i+1].Used
+			if lag != (after > 2*first) {
+				t.Errorf("lag %v: used %v a week after the swap, a fresh bed %v", lag, after, first)
+			}
+			break
+		}
+		if log.Charges == 0 {
+			t.Fatal("no swap")
+		}
+	}
+}
+
 // With no swap ever made, what the beds take up and what passes is what was fed.
 func TestChlorineInSeriesIsAccountedFor(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {

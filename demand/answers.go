@@ -169,8 +169,10 @@ func (s *supposer) vend(a Answers) Vend {
 		s.suppose("vend: as long as its spot-free water runs")
 		length = draws
 	}
-	return Vend{Name: "vend", Share: 1, Length: quantity.Time(length), Flow: quantity.Flow(flow),
-		SpotFree: quantity.Ratio(min(draws/length, 1))}
+	return Vend{
+		Name: "vend", Share: 1, Length: quantity.Time(length), Flow: quantity.Flow(flow),
+		SpotFree: quantity.Ratio(min(draws/length, 1)),
+	}
 }
 
 func (s *supposer) weekdays(a Answers) [7]float64 {

@@ -92,8 +92,10 @@ func TestClosedAndSurgeDays(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, _ := mustProfile(t, Answers{VehiclesPerDay: 10, VehiclesBusiest: 10, ClosedWeekdays: []time.Weekday{time.Sunday},
-		ClosedDays: []int{9}, Surge: []Surge{{eve, 3}}})
+	p, _ := mustProfile(t, Answers{
+		VehiclesPerDay: 10, VehiclesBusiest: 10, ClosedWeekdays: []time.Weekday{time.Sunday},
+		ClosedDays: []int{9}, Surge: []Surge{{eve, 3}},
+	})
 	days, err := p.Days()
 	if err != nil {
 		t.Fatal(err)
@@ -159,8 +161,10 @@ func TestShapeOfTheDay(t *testing.T) {
 		{"peak said outside opening", 8, 12, 20, 0, []int{8, 9, 10, 11}, 11},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p, _ := mustProfile(t, Answers{VehiclesPerDay: 1, Opens: quantity.Hours(c.opens), Closes: quantity.Hours(c.closes),
-				BusiestHour: quantity.Hours(c.peak), BusiestHourShare: c.share})
+			p, _ := mustProfile(t, Answers{
+				VehiclesPerDay: 1, Opens: quantity.Hours(c.opens), Closes: quantity.Hours(c.closes),
+				BusiestHour: quantity.Hours(c.peak), BusiestHourShare: c.share,
+			})
 			shares := hourShares(p.Hours)
 			var open []int
 			sum, peak := 0.0, 0
@@ -255,7 +259,7 @@ func TestSeasonalMakeUp(t *testing.T) {
 
 func TestRowsAreAnsweredOneByOne(t *testing.T) {
 	good := Answers{VehiclesPerDay: 30}
-	demand := CalcDemand([]DemandRow{{"a", good}, {"b", Answers{}}, {"c", good}})
+	demand := CalcDemand([]DemandRow{{ID: "a", Answers: good}, {ID: "b"}, {ID: "c", Answers: good}})
 	if len(demand) != 3 || demand[0].Err != nil || !errors.Is(demand[1].Err, ErrNoDemand) || demand[2].ID != "c" {
 		t.Errorf("rows a, b, c gave %+v", demand)
 	}
@@ -283,10 +287,12 @@ func FuzzAnswers(f *testing.F) {
 		f.Add(20.0, x, 200.0, x, x, x, x, x, x, 1, 0, 0)
 	}
 	f.Fuzz(func(t *testing.T, normal, busy, length, flow, litres, opens, closes, peak, share float64, bays, first, last int) {
-		p, _, err := FromAnswers(Answers{Bays: bays, VehiclesPerDay: normal, VehiclesBusiest: busy,
+		p, _, err := FromAnswers(Answers{
+			Bays: bays, VehiclesPerDay: normal, VehiclesBusiest: busy,
 			VendLength: quantity.Time(length), GunFlow: quantity.Flow(flow), LitresPerVehicle: quantity.Volume(litres),
 			Opens: quantity.Hours(opens), Closes: quantity.Hours(closes), BusiestHour: quantity.Hours(peak),
-			BusiestHourShare: quantity.Ratio(share), FirstMonth: time.Month(first), LastMonth: time.Month(last)})
+			BusiestHourShare: quantity.Ratio(share), FirstMonth: time.Month(first), LastMonth: time.Month(last),
+		})
 		if err != nil {
 			return
 		}
@@ -294,8 +300,10 @@ func FuzzAnswers(f *testing.F) {
 		if err != nil {
 			t.Fatalf("answers made a profile with no demand: %v", err)
 		}
-		for _, x := range []float64{d.Vends, d.Busiest, d.Peak, d.Offered, float64(d.PerVend), float64(d.MeanDay),
-			float64(d.OpenDay), float64(d.BusyDay), float64(d.Year), float64(d.TurnedAway)} {
+		for _, x := range []float64{
+			d.Vends, d.Busiest, d.Peak, d.Offered, float64(d.PerVend), float64(d.MeanDay),
+			float64(d.OpenDay), float64(d.BusyDay), float64(d.Year), float64(d.TurnedAway),
+		} {
 			if !(0 <= x && x <= math.MaxFloat64) {
 				t.Fatalf("%+v is not finite", d)
 			}
@@ -327,8 +335,10 @@ func FuzzTank(f *testing.F) {
 		f.Fatal(err)
 	}
 	f.Fuzz(func(t *testing.T, total, stop, start, cut, restart, pump, makes float64) {
-		tank := Tank{Total: quantity.Volume(total), Stop: quantity.Volume(stop), Start: quantity.Volume(start),
-			CutOff: quantity.Volume(cut), Restart: quantity.Volume(restart), Pump: quantity.Flow(pump)}
+		tank := Tank{
+			Total: quantity.Volume(total), Stop: quantity.Volume(stop), Start: quantity.Volume(start),
+			CutOff: quantity.Volume(cut), Restart: quantity.Volume(restart), Pump: quantity.Flow(pump),
+		}
 		y, err := SimulateYear(context.Background(), p, tank, SteadyMakeUp(quantity.Flow(makes)), 1)
 		if err != nil {
 			return

@@ -8,7 +8,8 @@ import (
 // crowd is one group's customers: those to come, those in its places and those
 // who wait.
 type crowd struct {
-	random *rand.PCG
+	source *rand.PCG
+	random *rand.Rand // of source
 	kinds  []kind
 	upTo   []float64 // cumulative shares of the kinds
 
@@ -46,15 +47,20 @@ const (
 )
 
 func newCrowd(g Group, days []float64, seed uint64) crowd {
-	c := crowd{random: rand.NewPCG(seed, stream), days: days, shares: hourShares(g.Hours), regular: g.Regular,
-		queue: make([]visit, g.Waiting), free: make([]int32, 0, g.Outlets)}
+	source := rand.NewPCG(seed, stream)
+	c := crowd{
+		source: source, random: rand.New(source), days: days, shares: hourShares(g.Hours), regular: g.Regular,
+		queue: make([]visit, g.Waiting), free: make([]int32, 0, g.Outlets),
+	}
 	upTo := 0.0
 	for i, share := range vendShares(g.Vends) {
 		v := g.Vends[i]
 		upTo += share
 		c.upTo = append(c.upTo, upTo)
-		c.kinds = append(c.kinds, kind{float64(v.Length), float64(v.SpotFree) * float64(v.Length),
-			float64(v.Flow), v.Spread, float64(v.Within)})
+		c.kinds = append(c.kinds, kind{
+			float64(v.Length), float64(v.SpotFree) * float64(v.Length),
+			float64(v.Flow), v.Spread, float64(v.Within),
+		})
 	}
 	c.toGo = c.exponential()
 	return c
@@ -140,10 +146,10 @@ func (c *crowd) draw(v *visit, k *kind) {
 }
 
 // uniform returns a number from 0 up to 1, as rand.Float64 does.
-func (c *crowd) uniform() float64 { return float64(c.random.Uint64()<<11>>11) / (1 << 53) }
+func (c *crowd) uniform() float64 { return float64(c.source.Uint64()<<11>>11) / (1 << 53) }
 
 // exponential returns a number with mean 1.
-func (c *crowd) exponential() float64 { return rand.New(c.random).ExpFloat64() }
+func (c *crowd) exponential() float64 { return c.random.ExpFloat64() }
 
 // dayFactors are how much busier or quieter than expected each day is, which
 // weather and chance events make the same for everyone who comes.

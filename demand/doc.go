@@ -15,7 +15,14 @@
 // level meets a float, a new hour), never by a time step. Between events every
 // flow is constant, so the level is exactly piecewise linear. A year has 365
 // days; day 0 is 1 January. The only approximation is that rates of arrival are
-// constant within a clock hour and make-up is constant within a day.
+// constant within a clock hour and make-up is constant within a day; where the
+// tank pushes back, make-up is also constant within a slice of the tank.
+//
+// [Simulate] runs one year of a [Case]: a profile with its groups of outlets, a
+// tank, make-up, back-pressure, interruptions. [Repeat] and [RepeatTo] run many
+// and give intervals; [MapRisk], [GoodUntil] and [GapForStarts] answer what more
+// tank, more make-up, more customers or another float would do. [FitLog] makes
+// the profile from a vend log, with the doubt of each factor.
 //
 // # Symbols
 //
@@ -27,8 +34,9 @@
 // # Limits
 //
 // Customers do not learn: a short vend brings nobody back and drives nobody
-// away. Bays are alike. A pressurised tank is described by its drawdown; the
-// fall of gun flow with its pressure is not followed.
+// away. Bays of one group are alike. A pressurised tank is described by its
+// drawdown and, as back-pressure, by what its air takes from make-up; the fall
+// of gun flow with its pressure is not followed. A year starts full.
 //
 // Sources:
 //   - [Erlang1917] A. K. Erlang, loss and delay formulas.
@@ -40,5 +48,6 @@
 //   - [AnickMitraSondhi1982] fluid with on-off sources.
 //   - [Lundberg] exponential bound on a workload's tail.
 //   - [Wilson1927] interval for a share.
+//   - [McCullaghNelder1989] Poisson counts by weekday, month and trend.
 //   - [TradeTable] table of field facts and rules of thumb of the trade.
 package demand

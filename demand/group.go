@@ -16,7 +16,7 @@ type Group struct {
 
 	Weekday [7]float64  // vehicles expected, as in Profile
 	Month   [12]float64 // factor; all 0 is as the profile's
-	Hours   [24]float64 // weight; all 0 is as the profile's
+	Hours   [24]float64 // dimensionless weight; all 0 is as the profile's
 
 	// Regular vehicles come in the number expected, neither more nor fewer, at
 	// any time within their hour; a part of a vehicle is carried to a later
@@ -31,8 +31,10 @@ const mostGroups = 20
 // groups returns the profile's own bays and then its other groups, all filled in.
 func (p Profile) groups() []Group {
 	groups := make([]Group, 0, 1+len(p.Groups))
-	groups = append(groups, Group{Name: "bays", Outlets: p.Bays, Waiting: p.Waiting, Vends: p.Vends,
-		Weekday: p.Weekday, Month: p.Month, Hours: p.Hours})
+	groups = append(groups, Group{
+		Name: "bays", Outlets: p.Bays, Waiting: p.Waiting, Vends: p.Vends,
+		Weekday: p.Weekday, Month: p.Month, Hours: p.Hours,
+	})
 	for _, g := range p.Groups {
 		if g.Month == [12]float64{} {
 			g.Month = p.Month

@@ -15,9 +15,11 @@ import (
 // vansAtSix are invented: eight vans fill 650 L each, between six and seven on
 // weekdays, two at a time.
 func vansAtSix() Group {
-	g := Group{Name: "vans", Outlets: 2, Waiting: 10, Regular: true,
+	g := Group{
+		Name: "vans", Outlets: 2, Waiting: 10, Regular: true,
 		Vends:   []Vend{{Name: "fill", Length: quantity.Minutes(20), SpotFree: 1, Flow: quantity.LitresPerMinute(32.5)}},
-		Weekday: [7]float64{0, 8, 8, 8, 8, 8, 0}}
+		Weekday: [7]float64{0, 8, 8, 8, 8, 8, 0},
+	}
 	g.Hours[6] = 1
 	return g
 }
@@ -228,4 +230,27 @@ func checkWeek(t *rapid.T, c Case, y Year) {
 	if len(y.BusyDay) != 96 {
 		t.Errorf("%d quarters of an hour", len(y.BusyDay))
 	}
+}
+
+// Regular vehicles come at any time of their hour: the mean of their times is
+// its middle and their spread that of even chances.
+func TestRegularVehiclesSpreadOverTheirHour(t *testing.T) {
+	g := vansAtSix()
+	c := newCrowd(g, make([]float64, DaysInYear), 5)
+	var sum, square, n float64
+	for range 5000 {
+		c.expects = 8
+		c.another(0)
+		for last := 0.0; !math.IsInf(c.next, 1); c.another(c.next) {
+			if c.next < last || c.next > hour {
+				t.Fatalf("%g s after %g", c.next, last)
+			}
+			last = c.next
+			sum, square, n = sum+c.next, square+c.next*c.next, n+1
+		}
+	}
+	mean := sum / n
+	check.Near(t, n, 40000, 0, derived+"eight in each hour")
+	check.Near(t, mean, 1800, 25, derived+"mean of even chances over an hour")
+	check.Within(t, math.Sqrt(square/n-mean*mean), 3600/math.Sqrt(12), 0.01, derived+"spread of even chances over an hour")
 }

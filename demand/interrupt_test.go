@@ -30,8 +30,10 @@ func mustRun(t *testing.T, c Case, seed uint64) Year {
 func TestRegenerationStealsItsTime(t *testing.T) {
 	const source = derived + "arithmetic: 2 L/min for 90 minutes without make-up is 180 L"
 	tank := Tank{Total: 1, Stop: 1, Start: 1, CutOff: 0.1, Restart: 0.2}
-	c := Case{Profile: weeping(2), Tank: tank, MakeUp: SteadyMakeUp(quantity.LitresPerMinute(3)),
-		Interruptions: []Interruption{{Name: "regeneration", Day: 1, Every: 3, At: quantity.Hours(2), For: quantity.Minutes(90)}}}
+	c := Case{
+		Profile: weeping(2), Tank: tank, MakeUp: SteadyMakeUp(quantity.LitresPerMinute(3)),
+		Interruptions: []Interruption{{Name: "regeneration", Day: 1, Every: 3, At: quantity.Hours(2), For: quantity.Minutes(90)}},
+	}
 	y := mustRun(t, c, 1)
 	regenerations := 0
 	for day, d := range y.Days {
@@ -52,7 +54,8 @@ func TestRegenerationStealsItsTime(t *testing.T) {
 // regeneration.
 func TestInterruptionsOverlap(t *testing.T) {
 	changes, err := changesOf([]Interruption{
-		{At: 100, For: 200, Left: 0.5}, {At: 200, For: 50, Left: 0.4}, {At: 260, For: 10, PowerOff: true}, {At: 300, For: 100, Left: 0.1}})
+		{At: 100, For: 200, Left: 0.5}, {At: 200, For: 50, Left: 0.4}, {At: 260, For: 10, PowerOff: true}, {At: 300, For: 100, Left: 0.1},
+	})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -71,8 +74,10 @@ func TestInterruptionsOverlap(t *testing.T) {
 // for two hours, nobody else does.
 func TestPowerCutRefusesWhoComes(t *testing.T) {
 	p := steady(1440, 20, 20, Vend{Length: 30, SpotFree: 1, Flow: quantity.LitresPerMinute(1)})
-	c := Case{Profile: p, Tank: roomyTank(), MakeUp: SteadyMakeUp(quantity.LitresPerMinute(3)),
-		Interruptions: []Interruption{{Day: 40, At: quantity.Hours(10), For: quantity.Hours(2), PowerOff: true}}}
+	c := Case{
+		Profile: p, Tank: roomyTank(), MakeUp: SteadyMakeUp(quantity.LitresPerMinute(3)),
+		Interruptions: []Interruption{{Day: 40, At: quantity.Hours(10), For: quantity.Hours(2), PowerOff: true}},
+	}
 	y := mustRun(t, c, 7)
 	for day, d := range y.Days {
 		if (d.Short > 0) != (day == 40) {
@@ -91,8 +96,10 @@ func TestPowerCutRefusesWhoComes(t *testing.T) {
 func TestMembraneOutForADayTakesADaysWater(t *testing.T) {
 	tank := Tank{Total: 2, Stop: 2, Start: 2, CutOff: 0.1, Restart: 0.2}
 	p := weeping(400.0 / 1440)
-	c := Case{Profile: p, Tank: tank, MakeUp: SteadyMakeUp(quantity.LitresPerMinute(1)),
-		Interruptions: []Interruption{{Day: 100, For: quantity.Days(1)}}}
+	c := Case{
+		Profile: p, Tank: tank, MakeUp: SteadyMakeUp(quantity.LitresPerMinute(1)),
+		Interruptions: []Interruption{{Day: 100, For: quantity.Days(1)}},
+	}
 	y := mustRun(t, c, 1)
 	check.Within(t, y.Days[100].Lowest.Litres(), 1600, 1e-6, derived+"arithmetic: 2000 L less a day's 400")
 	// 400 L at 1 - 400/1440 L/min
@@ -104,8 +111,10 @@ func TestMembraneOutForADayTakesADaysWater(t *testing.T) {
 func TestBackPressureSlowsTheFill(t *testing.T) {
 	tank := Tank{Total: 1, Stop: 1, Start: 0.95, CutOff: 0.1, Restart: 0.999}
 	p := steady(0.1, 1, 0, Vend{Length: quantity.Minutes(30), SpotFree: 1, Flow: quantity.LitresPerMinute(100)})
-	c := Case{Profile: p, Tank: tank, MakeUp: SteadyMakeUp(quantity.LitresPerMinute(3)),
-		Back: []BackPressure{{quantity.Litres(200), 0.5}, {quantity.Litres(500), 0.8}}}
+	c := Case{
+		Profile: p, Tank: tank, MakeUp: SteadyMakeUp(quantity.LitresPerMinute(3)),
+		Back: []BackPressure{{quantity.Litres(200), 0.5}, {quantity.Litres(500), 0.8}},
+	}
 	y := mustRun(t, c, 6)
 	if y.Recovered < 20 {
 		t.Fatalf("recovered %d times", y.Recovered)
@@ -116,8 +125,10 @@ func TestBackPressureSlowsTheFill(t *testing.T) {
 // A draw between the make-ups of two slices holds the level on their edge.
 func TestLevelRestsBetweenTwoSlices(t *testing.T) {
 	tank := Tank{Total: 1, Stop: 1, Start: 0.9, CutOff: 0.1, Restart: 0.2}
-	c := Case{Profile: weeping(2), Tank: tank, MakeUp: SteadyMakeUp(quantity.LitresPerMinute(3)),
-		Back: []BackPressure{{quantity.Litres(300), 0.5}}}
+	c := Case{
+		Profile: weeping(2), Tank: tank, MakeUp: SteadyMakeUp(quantity.LitresPerMinute(3)),
+		Back: []BackPressure{{quantity.Litres(300), 0.5}},
+	}
 	y := mustRun(t, c, 1)
 	for day, d := range y.Days[2:] {
 		if math.Abs(d.Lowest.Litres()-700) > 1e-6 {

@@ -98,34 +98,43 @@ func (t *tank) draw() float64 {
 
 // balance sets the flows and the mark that the level moves to.
 func (t *tank) balance() {
-	t.drawn = t.draw()
-	t.limited = t.pumps() && t.asked > t.pump
-	t.odd = t.limited || !t.pumps()
-	pinned := t.edge != noEdge && t.leaveEdge()
+	drawn := t.asked
+	t.odd, t.limited = false, false
+	if drawn > t.pump {
+		drawn, t.limited, t.odd = t.pump, true, true
+	}
+	if !(t.pumping && t.powered) {
+		drawn, t.limited, t.odd = 0, false, true
+	}
+	making := 0.0
 	switch {
-	case pinned:
-		t.making = t.drawn
+	case t.edge != noEdge && t.leaveEdge(drawn):
+		making = drawn
 	case t.calling:
-		t.making = t.able
+		making = t.able
 	case t.valve:
-		t.making = t.drawn // pinned at full
-	default:
-		t.making = 0
+		making = drawn // pinned at full
 	}
-	t.net = t.making - t.drawn
-	if math.Abs(t.net) < 1e-12*(t.making+t.drawn) {
-		t.net = 0 // equal but for rounding
-	}
+	net := making - drawn
+	t.drawn, t.making = drawn, making
 	switch {
-	case t.net > 0 && !t.pumping:
-		t.mark, t.reaches = t.restart, reachesRestart
-	case t.net > 0:
+	case net > 0:
+		if net < 1e-12*(making+drawn) {
+			net = 0 // equal but for rounding
+		}
 		t.mark, t.reaches = t.stop, reachesStop
+		if !t.pumping {
+			t.mark, t.reaches = t.restart, reachesRestart
+		}
 	case t.calling:
+		if -net < 1e-12*(making+drawn) {
+			net = 0
+		}
 		t.mark, t.reaches = t.cutOff, reachesCutOff
 	default:
 		t.mark, t.reaches = t.start, reachesStart
 	}
+	t.net = net
 	if len(t.edges) > 1 {
 		t.nearEdge()
 	}
@@ -144,16 +153,16 @@ func (t *tank) nearEdge() {
 // leaveEdge picks the slice that the level moves into from the edge it stands
 // on. It reports true when neither will have it: make-up above the edge is less
 // than the draw and below it more, so the level stays and make-up is the draw.
-func (t *tank) leaveEdge() bool {
+func (t *tank) leaveEdge(drawn float64) bool {
 	above, below := t.edge, t.edge+1
 	full := 0.0
 	if t.calling {
 		full = t.makes * t.left
 	}
 	switch {
-	case full*t.shares[above] > t.drawn:
+	case full*t.shares[above] > drawn:
 		t.slice = above
-	case full*t.shares[below] < t.drawn || full == 0:
+	case full*t.shares[below] < drawn || full == 0:
 		t.slice = below
 	default:
 		t.slice = below

@@ -9,6 +9,7 @@ package demand
 type levels struct {
 	full, width, perWidth float64 // m³, m³ between two levels, levels per m³
 	slope                 float64 // of the stretch under way
+	still                 float64 // m³/s, a flow that moves the level by nothing that counts in an hour
 	rows                  [levelRows][bins + 2]kink
 }
 
@@ -23,7 +24,7 @@ const (
 type kink struct{ step, slope float64 }
 
 func newLevels(full float64) *levels {
-	return &levels{full: full, width: full / bins, perWidth: bins / full}
+	return &levels{full: full, width: full / bins, perWidth: bins / full, still: 1e-9 * full / bins / hour}
 }
 
 // turn books that from level x on the level moves at another slope, in seconds

@@ -42,8 +42,10 @@ func (m madeLog) lines() (log []LoggedVend) {
 		for h, share := range shares {
 			rate := day * share
 			for t := random.ExpFloat64(); t < rate; t += random.ExpFloat64() {
-				v := LoggedVend{At: at.Add(time.Duration((float64(h) + t/rate) * float64(time.Hour))),
-					Bay: string(rune('1' + random.IntN(3))), Length: quantity.Minutes(float64(3 + random.IntN(3)))}
+				v := LoggedVend{
+					At:  at.Add(time.Duration((float64(h) + t/rate) * float64(time.Hour))),
+					Bay: string(rune('1' + random.IntN(3))), Length: quantity.Minutes(float64(3 + random.IntN(3))),
+				}
 				if d >= m.gap[0] && d <= m.gap[1] && m.gap[1] > 0 {
 					continue
 				}
@@ -142,7 +144,8 @@ func TestFitIntervalsHoldAsOftenAsTheySay(t *testing.T) {
 func TestNamedHolidaysAreLookedAtByName(t *testing.T) {
 	made := madeLog{profile: summerSite(t), days: 2 * 365, trend: 1, swing: 0.1, holidays: map[string]float64{"05-30": 1.5}, seed: 4}
 	h := Holiday{Name: "spring holiday", Dates: []time.Time{
-		time.Date(2021, time.May, 30, 0, 0, 0, 0, time.UTC), time.Date(2022, time.May, 30, 0, 0, 0, 0, time.UTC), time.Date(1990, time.May, 28, 0, 0, 0, 0, time.UTC)}}
+		time.Date(2021, time.May, 30, 0, 0, 0, 0, time.UTC), time.Date(2022, time.May, 30, 0, 0, 0, 0, time.UTC), time.Date(1990, time.May, 28, 0, 0, 0, 0, time.UTC),
+	}}
 	f, err := FitLog(made.lines(), Answers{}, []Holiday{h, {Name: "outside the log", Dates: h.Dates[2:]}})
 	if err != nil {
 		t.Fatal(err)

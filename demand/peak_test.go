@@ -21,7 +21,6 @@ func twelveHours(perDay float64) Profile {
 }
 
 func TestSequentPeakIsArithmetic(t *testing.T) {
-	const source = derived + "arithmetic: 1000 L asked for in 12 h, 480 made in them"
 	v, _, err := twelveHours(100).SequentPeak(SteadyMakeUp(quantity.LitresPerMinute(480 / 720.0)))
 	if err == nil {
 		t.Fatalf("960 L a day made of 1000 asked for, and a peak of %g m³", v)

@@ -18,6 +18,7 @@ import (
 type DemandRow struct {
 	ID      string
 	Answers Answers
+	Log     []LoggedVend // fitted by [FitLog]; empty without
 }
 
 // DemandResult is one row from `calc demand`. Columns: id, vends_year,
@@ -29,7 +30,8 @@ type DemandResult struct {
 	ID           string
 	Demand       Demand
 	BusiestMonth time.Month
-	BusiestDate  int // day of that month
+	BusiestDate  int     // day of that month
+	Fit          *LogFit // nil without a log
 	Assumed      []string
 	Err          error
 }
@@ -41,7 +43,7 @@ func CalcDemand(rows []DemandRow) []DemandResult {
 	for i, row := range rows {
 		r := DemandResult{ID: row.ID}
 		var p Profile
-		p, r.Assumed, r.Err = FromAnswers(row.Answers)
+		p, r.Fit, r.Assumed, r.Err = fromRow(row.Answers, row.Log)
 		if r.Err == nil {
 			r.Demand, r.Err = p.Demand()
 			r.BusiestMonth, r.BusiestDate = DateOf(r.Demand.BusiestDay)
@@ -51,11 +53,26 @@ func CalcDemand(rows []DemandRow) []DemandResult {
 	return results
 }
 
+// fromRow makes the profile from a log where there is one.
+func fromRow(a Answers, log []LoggedVend) (Profile, *LogFit, []string, error) {
+	if len(log) == 0 {
+		p, assumed, err := FromAnswers(a)
+		return p, nil, assumed, err
+	}
+	f, err := FitLog(log, a, nil)
+	if err != nil {
+		return Profile{}, nil, nil, err
+	}
+	return f.Profile, &f, f.Assumed, nil
+}
+
 // TankRow is one row for `calc tank`. Columns: those of [DemandRow], and
 // tank_L (to the overflow), stop_L, start_L, cut_off_L, restart_L (empty takes
 // the trade's levels, see [VentedTank]), pump_L_min (empty for no limit),
 // make_up_cold_L_min, make_up_warm_L_min (empty is as when cold), years
-// (empty is 40), seed.
+// (empty is 40), seed, day_to_day_share, risk, regeneration_every_d,
+// regeneration_min, membrane_out_d (on the busiest day), power_cut_min (in its
+// peak hour).
 type TankRow struct {
 	ID           string
 	Answers      Answers
@@ -65,6 +82,14 @@ type TankRow struct {
 	ColdestMonth time.Month    // 0: January
 	Years        int           // 0: 40
 	Seed         uint64
+
+	Log           []LoggedVend   // fitted by [FitLog]; empty without
+	DayToDay      quantity.Ratio // see [Profile]; 0 is the log's
+	Interruptions []Interruption
+	// Risk, where it is not 0, also asks which tank keeps the chance of a year
+	// with a short vend at it, and until which demand this one does: some twenty
+	// times the work.
+	Risk quantity.Ratio
 }
 
 // TankResult is one row from `calc tank`. Columns: id, usable_L,
@@ -81,6 +106,8 @@ type TankResult struct {
 	Fill        quantity.Time // of the usable volume when coldest, with no draw
 	Replication Replication
 	Bound       Bound
+	Needed      quantity.Volume // usable, where a risk was asked
+	Good        Growth          // where a risk was asked
 	Assumed     []string
 	Err         error
 }
@@ -97,7 +124,7 @@ func CalcTank(ctx context.Context, rows []TankRow) []TankResult {
 }
 
 func (row TankRow) result(ctx context.Context) TankResult {
-	p, assumed, err := FromAnswers(row.Answers)
+	p, _, assumed, err := fromRow(row.Answers, row.Log)
 	if err != nil {
 		return TankResult{Err: err}
 	}
@@ -115,8 +142,26 @@ func (row TankRow) result(ctx context.Context) TankResult {
 	if r.Bound, r.Err = p.RunDryBound(r.Tank, row.MakeUpCold); r.Err != nil {
 		return r
 	}
-	r.Replication, r.Err = Replicate(ctx, p, r.Tank, makeUp, years, row.Seed)
+	if row.DayToDay != 0 {
+		p.DayToDay = row.DayToDay
+	}
+	c := Case{Profile: p, Tank: r.Tank, MakeUp: makeUp, Interruptions: row.Interruptions}
+	if r.Replication, r.Err = Repeat(ctx, c, years, row.Seed); r.Err != nil || row.Risk == 0 {
+		return r
+	}
+	r.Err = r.size(ctx, c, row.Risk, years, row.Seed)
 	return r
+}
+
+// size adds what keeps a risk.
+func (r *TankResult) size(ctx context.Context, c Case, risk quantity.Ratio, years int, seed uint64) error {
+	m, err := MapRisk(ctx, c, []quantity.Ratio{1}, years, seed)
+	if err != nil {
+		return err
+	}
+	r.Needed, _ = m.Rows[0].Usable(risk)
+	r.Good, err = GoodUntil(ctx, c, risk, years, seed)
+	return err
 }
 
 // levels gives a tank of which only the volume is known the trade's levels. A

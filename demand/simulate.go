@@ -360,7 +360,7 @@ func (s *simulation) follow() {
 	slope := 0.0
 	if s.net != 0 {
 		s.perFlow = 1 / s.net
-		if math.Abs(s.net)*hour > 1e-9*s.levels.width { // else it rests, for all that counts
+		if math.Abs(s.net) > s.levels.still {
 			slope = s.perFlow * s.levels.width
 		}
 		if left := (s.mark - s.level) * s.perFlow; left > 0 {

@@ -11,8 +11,10 @@ import (
 // busySite is an invented wash of about 100,000 vends a year.
 func busySite(t testing.TB) (Profile, Tank, MakeUp) {
 	t.Helper()
-	p, _, err := FromAnswers(Answers{VehiclesPerDay: 255, VehiclesBusiest: 400, Bays: 6,
-		LitresPerVehicle: quantity.Litres(8), BusiestWeekdays: []time.Weekday{time.Saturday}})
+	p, _, err := FromAnswers(Answers{
+		VehiclesPerDay: 255, VehiclesBusiest: 400, Bays: 6,
+		LitresPerVehicle: quantity.Litres(8), BusiestWeekdays: []time.Weekday{time.Saturday},
+	})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,5 +49,30 @@ func TestNothingIsAllocatedWithinTheYear(t *testing.T) {
 	}
 	if few, many := allocs(3), allocs(3000); few != many {
 		t.Errorf("%.0f allocations in a quiet year, %.0f in one of a million vends", few, many)
+	}
+}
+
+// Ten make-ups, forty years each, for every size of tank: a small site.
+func BenchmarkMapRisk(b *testing.B) {
+	c := tightSite(b)
+	times := []quantity.Ratio{0.6, 0.7, 0.8, 0.9, 1, 1.1, 1.3, 1.5, 1.75, 2}
+	for b.Loop() {
+		if _, err := MapRisk(context.Background(), c, times, 40, 1); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// Two years of a wash, about 35,000 lines.
+func BenchmarkFitLog(b *testing.B) {
+	p, _, err := FromAnswers(Answers{VehiclesPerDay: 40, VehiclesBusiest: 75})
+	if err != nil {
+		b.Fatal(err)
+	}
+	log := madeLog{profile: p, days: 730, trend: 1.05, swing: 0.2, seed: 1}.lines()
+	for b.Loop() {
+		if _, err := FitLog(log, Answers{}, nil); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

@@ -54,8 +54,10 @@ func TestSimulatedTankMatchesTheExactDeficit(t *testing.T) {
 			full := quantity.Litres(128 * lump)
 			if _, done := years[rho]; !done {
 				const draw = 1e-3 // s
-				p := steady(perDay, 16, 100, Vend{Length: draw, SpotFree: 1, Spread: law.spread,
-					Flow: quantity.Flow(lump * 1e-3 / draw)})
+				p := steady(perDay, 16, 100, Vend{
+					Length: draw, SpotFree: 1, Spread: law.spread,
+					Flow: quantity.Flow(lump * 1e-3 / draw),
+				})
 				makeUp := quantity.Flow(lump * 1e-3 * perDay / 86400 / rho)
 				years[rho] = mustSimulate(t, p, bottomless(full), SteadyMakeUp(makeUp), 7)
 				if y := years[rho]; y.Wanted < 2e5 || y.Short() != 0 {
@@ -102,8 +104,10 @@ func TestSimulatedTankMatchesOneBay(t *testing.T) {
 		key := fmt.Sprint(on, off, draw, makes)
 		if _, done := years[key]; !done {
 			// ten times as fast, so that a year holds more than 200,000 vends
-			p := steady(1440/off*10, 1, 0, Vend{Length: quantity.Minutes(on / 10), SpotFree: 1,
-				Spread: Exponential, Flow: quantity.LitresPerMinute(draw * 10)})
+			p := steady(1440/off*10, 1, 0, Vend{
+				Length: quantity.Minutes(on / 10), SpotFree: 1,
+				Spread: Exponential, Flow: quantity.LitresPerMinute(draw * 10),
+			})
 			years[key] = mustSimulate(t, p, bottomless(full), SteadyMakeUp(quantity.LitresPerMinute(makes*10)), 11)
 			if y := years[key]; y.Served < 2e5 || y.Short() != 0 {
 				t.Fatalf("%d vends served, %d short: want 200,000 or more and none", y.Served, y.Short())

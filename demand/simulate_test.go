@@ -32,8 +32,10 @@ func aSite(t *rapid.T) (Profile, Tank, MakeUp) {
 	}
 	total := quantity.Litres(rapid.Float64Range(50, 3000).Draw(t, "tank"))
 	stop := 0.9 * total
-	tank := Tank{Total: total, Stop: stop, CutOff: 0.1 * total, Restart: 0.2 * total,
-		Start: stop - quantity.Volume(rapid.SampledFrom([]float64{0, 0.01, 0.1, 0.7}).Draw(t, "differential"))*total}
+	tank := Tank{
+		Total: total, Stop: stop, CutOff: 0.1 * total, Restart: 0.2 * total,
+		Start: stop - quantity.Volume(rapid.SampledFrom([]float64{0, 0.01, 0.1, 0.7}).Draw(t, "differential"))*total,
+	}
 	if rapid.Bool().Draw(t, "small pump") {
 		tank.Pump = quantity.LitresPerMinute(10)
 	}
@@ -158,8 +160,10 @@ func TestFloatCycleIsArithmetic(t *testing.T) {
 	const source = derived + "arithmetic of a float cycle: 200 gal at 4 - 1.5 gpm lasts 80 minutes"
 	// one gun of 4 gpm that never closes, opened by the first vehicle
 	p := steady(5e4, 1, 0, Vend{Length: quantity.Days(1), SpotFree: 1, Flow: quantity.GallonsPerMinute(4)})
-	tank := Tank{Total: quantity.Gallons(300), Stop: quantity.Gallons(250), Start: quantity.Gallons(250),
-		CutOff: quantity.Gallons(50), Restart: quantity.Gallons(80)}
+	tank := Tank{
+		Total: quantity.Gallons(300), Stop: quantity.Gallons(250), Start: quantity.Gallons(250),
+		CutOff: quantity.Gallons(50), Restart: quantity.Gallons(80),
+	}
 	y := mustSimulate(t, p, tank, SteadyMakeUp(quantity.GallonsPerMinute(1.5)), 1)
 	// 80 min at first, then 30 gal up at 1.5 gpm (20 min) and down at 2.5 gpm (12 min)
 	days := DaysInYear * 24 * 60.0

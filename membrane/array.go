@@ -85,7 +85,7 @@ func (s Stage) ready(f *Feed) (readyStage, error) {
 	for i := range out.shares { // a first guess, by open section
 		out.shares[i] /= area
 	}
-	if len(out.rows) == 0 || len(out.rows) > 20 {
+	if len(out.rows) == 0 || len(out.rows) > mostRows {
 		return out, fmt.Errorf("membrane: stage of %d unlike rows: %w", len(out.rows), ErrRange)
 	}
 	return out, nil
@@ -150,66 +150,117 @@ func (o *row) march(r *Ready, w *place, back float64) (float64, error) {
 	return total, nil
 }
 
-// How closely the drops of unlike rows agree, in shares of the feed, and how
-// often shares are tried.
+// How closely the shares of unlike rows settle and how often they are tried.
 const (
-	shareTolerance = 1e-9
-	shareTries     = 80
+	shareTolerance = 1e-11
+	shareTries     = 14
 	dropExponent   = 2.3 // of flow in a row's drop, about, at ordinary recovery
+	mostRows       = 20
 )
 
-// share finds how unlike rows share the feed w: each row's flow is moved by
-// its own power law towards the mean drop until the drops agree.
-func (s *readyStage) share(r *Ready, w *place, back float64) (float64, error) {
-	var mixed place
-	var total float64
-	var drops [20]float64
-	for try := range shareTries {
-		mixed, total = place{}, 0
-		var dry error
-		for i := range s.rows {
-			one := w.times(s.shares[i] / s.rows[i].alike)
-			made, err := s.rows[i].march(r, &one, back)
-			if drops[i] = max(w.p-one.p, 1e-3); err != nil {
-				dry, drops[i] = err, drops[i]/2 // give it more
-			}
-			total += made * s.rows[i].alike
-			mixed.q += one.q * s.rows[i].alike
-			mixed.salt += one.salt * s.rows[i].alike
-			mixed.p += one.p * s.shares[i]
-		}
-		if moved := s.move(drops[:len(s.rows)], try); moved <= shareTolerance {
-			*w = mixed
-			return total, dry
-		}
-	}
-	if !(mixed.q > starved*w.q) {
-		return 0, &StarvedError{Feed: quantity.Flow(w.q)}
-	}
-	return 0, fmt.Errorf("membrane: unlike rows do not settle on one pressure drop: %w", ErrStarved)
+// trial is one row at one share of the stage's feed.
+type trial struct {
+	share, drop float64
+	slope       float64 // of drop by share
+	dry         bool
 }
 
-// move changes the shares towards one drop and returns the largest change. It
-// moves less when it has tried often.
-func (s *readyStage) move(drops []float64, try int) float64 {
-	mean := 0.0
-	for i, d := range drops {
-		mean += s.shares[i] * math.Log(d)
+// share finds how unlike rows share the feed w. Each row's drop rises with its
+// share, by a slope that the trials improve; Newton's step moves all shares to
+// the drop at which they still add up to one.
+func (s *readyStage) share(r *Ready, w *place, back float64) (float64, error) {
+	var rows [mostRows]trial
+	trials := rows[:len(s.rows)]
+	for i := range trials {
+		trials[i].share = s.shares[i]
 	}
-	step := 1 / dropExponent
-	if try > shareTries/2 {
-		step /= 4
+	for range shareTries {
+		mixed, total, dry := s.try(r, w, back, trials)
+		if dry != nil {
+			if !feedDry(trials) {
+				break
+			}
+			continue
+		}
+		if moveShares(trials) > shareTolerance {
+			continue
+		}
+		for i := range trials {
+			s.shares[i] = trials[i].share
+		}
+		*w = mixed
+		return total, nil
 	}
-	var next [20]float64
-	sum, moved := 0.0, 0.0
-	for i, d := range drops {
-		next[i] = s.shares[i] * math.Exp(step*(mean-math.Log(d)))
-		sum += next[i]
+	return 0, &StarvedError{Feed: quantity.Flow(w.q)}
+}
+
+// try marches all rows at their shares and joins what leaves them.
+func (s *readyStage) try(r *Ready, w *place, back float64, trials []trial) (mixed place, total float64, dry error) {
+	for i := range trials {
+		t := &trials[i]
+		one := w.times(t.share / s.rows[i].alike)
+		made, err := s.rows[i].march(r, &one, back)
+		if t.dry = err != nil; t.dry {
+			dry = err
+			continue
+		}
+		t.learn(max(w.p-one.p, 1e-6), s.shares[i])
+		s.shares[i] = t.share
+		total += made * s.rows[i].alike
+		mixed.q += one.q * s.rows[i].alike
+		mixed.salt += one.salt * s.rows[i].alike
+		mixed.p += one.p * t.share
 	}
-	for i := range drops {
-		x := next[i] / sum
-		moved = max(moved, math.Abs(x-s.shares[i]))
-		s.shares[i] = x
+	return mixed, total, dry
+}
+
+// learn takes in the drop at a share that was another one before. The slope is
+// the secant's where the share moved enough to tell one, and else a power law's.
+func (t *trial) learn(drop, was float64) {
+	power := drop / t.share
+	if moved := t.share - was; t.slope > 0 && math.Abs(moved) > 1e-5*t.share {
+		t.slope = min(max((drop-t.drop)/moved, power), 8*power)
+	} else if t.slope == 0 {
+		t.slope = dropExponent * power
+	}
+	t.drop = drop
+}
+
+// moveShares takes Newton's step and returns the largest change over a share.
+func moveShares(trials []trial) (moved float64) {
+	pulls, loose := 0.0, 0.0
+	for i := range trials {
+		pulls += trials[i].drop / trials[i].slope
+		loose += 1 / trials[i].slope
+	}
+	common, sum := pulls/loose, 0.0
+	for i := range trials {
+		t := &trials[i]
+		step := min(max((common-t.drop)/t.slope, -0.6*t.share), 1.5*t.share)
+		moved = max(moved, math.Abs(step)/t.share)
+		t.share += step
+		sum += t.share
+	}
+	for i := range trials {
+		trials[i].share /= sum
 	}
 	return moved
+}
+
+// feedDry gives rows that ran dry more of the feed, and so the others less. It
+// is no use where all of them ran dry, or nothing is left to take.
+func feedDry(trials []trial) bool {
+	sum, dry := 0.0, 0.0
+	for i := range trials {
+		if trials[i].dry {
+			trials[i].share *= 1.6
+			dry += trials[i].share
+		}
+		sum += trials[i].share
+	}
+	for i := range trials {
+		trials[i].share /= sum
+		trials[i].slope = 0
+	}
+	return dry < 0.97*sum
 }

@@ -56,7 +56,7 @@ func TestMarchConvergesOnTheClosedFormOfPerfectRejection(t *testing.T) {
 		for _, grid := range []struct {
 			slices    int
 			tolerance float64
-		}{{200, 1e-3}, {4000, 1e-5}} {
+		}{{DefaultSlices, 1e-3}, {200, 1e-3}, {4000, 1e-5}} {
 			w := marchIdeal(&c, q, p*pi, pi, grid.slices)
 			check.Within(t, 1-w.q/q, y, grid.tolerance, table.Source())
 		}
@@ -74,7 +74,7 @@ func TestMarchConvergesOnTheClosedFormOfConstantRejection(t *testing.T) {
 		for _, grid := range []struct {
 			slices    int
 			tolerance float64
-		}{{200, 1e-3}, {4000, 1e-5}} {
+		}{{DefaultSlices, 1e-3}, {200, 1e-3}, {4000, 1e-5}} {
 			w := marchIdeal(&c, q, p, 0, grid.slices)
 			near(t, "recovery", 1-w.q/q, y, 1e-9)
 			check.Within(t, (q-w.salt)/(q-w.q), row.Number("permeate_over_feed_plugflow"), grid.tolerance, table.Source())

@@ -274,7 +274,7 @@ func TestWhatEntersLeaves(t *testing.T) {
 			t.Errorf("permeate has no equilibrium: %v", err)
 		}
 	})
-	if ran < 20 {
+	if ran < 10 { // of 100, and of the 20 that short tests may draw
 		t.Errorf("only %d of the draws could run", ran)
 	}
 }

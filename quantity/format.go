@@ -55,6 +55,9 @@ func fitKind(k Kind, si float64, s System) (digits string, u *unit) {
 	style, sizes := shown[k].style, shown[k].in(s)
 	if si == 0 {
 		u = mustFind(k, plainUnit(k, s))
+		if k == KindRatio {
+			u = mustFind(k, sizes[0].unit) // "0 %", not a bare 0
+		}
 		return style.fit(u.fromSI(0)), u
 	}
 	for _, size := range sizes {

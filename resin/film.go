@@ -24,7 +24,8 @@ const (
 // per area and D grows with temperature over viscosity, about 2.4 % per °C.
 // Source: film [WilsonGeankoplis1966], valid at Reynolds numbers of 0.0016 to 55;
 // half a cell per transfer unit [Glueckauf1955]. Resistance inside the beads is
-// left out, so fronts are somewhat sharp at high flow. The answer is 1 to 200.
+// left out, so fronts are somewhat sharp at high flow; a [Duty] on the polisher
+// counts both and needs no such stand-in. The answer is 1 to 200.
 // The error wraps [ErrRange].
 func FilmCells(depth quantity.Length, v quantity.Volume, f quantity.Flow, t quantity.Temperature) (int, error) {
 	const operation = "film cells"

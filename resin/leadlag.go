@@ -25,7 +25,8 @@ type LeadLag struct {
 // outlet is the product. With a lag behind it the lead runs to its endpoint; at
 // the swap the lag moves to lead, fresh resin becomes lag, so every charge is
 // used to the full. Source: [Practice]. What slips to the lag meanwhile is taken
-// as nothing; it is used later, not lost. Errors as [Bed.Life].
+// as nothing; it is used later, not lost. [Series] runs the vessels through the column
+// instead. Errors as [Bed.Life].
 func (b Bed) LeadLag(in Inlet) (LeadLag, error) {
 	life, err := b.Life(in)
 	if err != nil {

@@ -227,7 +227,7 @@ func TestPolisherLosesNothing(t *testing.T) {
 		in := float64(feed.Total[c]) * pore * shifts
 		gained := float64(run.Held(c)) - held[c] + float64(run.Dissolved(c)) - dissolved[c]
 		// What left at the first shift was the pure water of the start.
-		if miss := in - left[c] - gained; math.Abs(miss) > 1e-8*(1+in+held[c]) {
+		if miss := in - left[c] - gained; math.Abs(miss) > 1e-9*(1+in+held[c]) {
 			t.Errorf("%s: in %v, out %v, gained %v: %v is lost", c, in, left[c], gained, miss)
 		}
 	}

@@ -7,11 +7,13 @@ import (
 
 // Bounds of the search for a cell's equilibrium, natural logarithms of mol/L.
 const (
-	leastLogH = -36.0 // pH 15.6
-	mostLogH  = 2.3   // pH -1
-	leastLogP = -90.0 // exchange potential
-	closeness = 1e-10 // of the charges of a neutral water to each other
-	mostSteps = 100
+	leastLogH  = -36.0 // pH 15.6
+	mostLogH   = 2.3   // pH -1
+	leastLogP  = -90.0 // exchange potential
+	closeness  = 1e-10 // of the charges of a neutral water to each other
+	mostSteps  = 200
+	narrow     = 3e-14 // a bracket as narrow as numbers of this size get
+	quickSteps = 50    // after which only halving is trusted
 )
 
 // settle finds the equilibrium of what is shared in a cell. For a trial h each resin fills at one
@@ -23,7 +25,7 @@ func (r *PolisherRun) settle(c *cell) error {
 	lo, hi := leastLogH, mostLogH
 	u := c.logH
 	last, lastMiss := math.NaN(), math.NaN()
-	for range mostSteps {
+	for step := range mostSteps {
 		miss, err := r.imbalance(c, u)
 		if err != nil {
 			return err
@@ -41,10 +43,10 @@ func (r *PolisherRun) settle(c *cell) error {
 		if slope := (miss - lastMiss) / (u - last); slope > 0 {
 			next = u - miss/slope
 		}
-		if !(lo < next && next < hi) {
+		if !(lo < next && next < hi) || step > quickSteps {
 			next = (lo + hi) / 2
 		}
-		if next == u || hi-lo < 1e-14 {
+		if next == u || hi-lo < narrow {
 			c.logH = u
 			return nil
 		}
@@ -89,7 +91,7 @@ func (r *PolisherRun) imbalance(c *cell, u float64) (float64, error) {
 func (e *exchanger) fill(total, inWater, ionised []float64, own, guess float64) (float64, error) {
 	lo, hi := leastLogP, -math.Log(own) // at the upper end the own ion takes all sites
 	u := min(guess, hi)
-	for range mostSteps {
+	for step := range mostSteps {
 		s := math.Exp(u)
 		sum, slope := own*s, own*s
 		for i, n := range total {
@@ -121,10 +123,10 @@ func (e *exchanger) fill(total, inWater, ionised []float64, own, guess float64) 
 			lo = u
 		}
 		next := u - miss/slope
-		if !(lo < next && next < hi) {
+		if !(lo < next && next < hi) || step > quickSteps {
 			next = (lo + hi) / 2
 		}
-		if next == u || hi-lo < 1e-14 {
+		if next == u || hi-lo < narrow {
 			return u, nil
 		}
 		u = next

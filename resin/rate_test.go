@@ -211,6 +211,25 @@ func TestResistanceShortensTheRun(t *testing.T) {
 	}
 }
 
+// Beads that let ions in slowly shorten the run even where the film is the same.
+func TestSlowBeadsShortenTheRun(t *testing.T) {
+	feed := permeateWater(1, 0.3, 0.4, 0.1)
+	e := resin.Endpoint{Silica: quantity.MilligramsPerLitre(1)}
+	usual := rated(t, 3, 20)
+	slow := usual
+	slow.Duty.CationParticle, slow.Duty.AnionParticle = 5e-12, 5e-12
+	a, _, errA := usual.ToEndpoint(feed, e, 1e4)
+	b, _, errB := slow.ToEndpoint(feed, e, 1e4)
+	if errA != nil || errB != nil || !(b < 0.98*a) {
+		t.Errorf("usual beads %v, slow ones %v: %v %v", a, b, errA, errB)
+	}
+	fast, err := slow.Bed.Reach(feed, slow.Duty, e, resin.Doubts{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "litres by the fast form", fast.Volume.Litres(), b.Litres(), 0.05, "the column")
+}
+
 // Cells are a first-order scheme: its error falls as one over their number, so
 // that a run ten times finer than 100 cells differs by 1.35 times what one three
 // times finer does. Half a hundredth here is less than a hundredth there.

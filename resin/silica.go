@@ -37,7 +37,8 @@ type SilicaBreak struct {
 //
 // L is the anion load. The first factor is [Memory], 0.75 to 0.95; the other two
 // lines are the sharp fronts of ideal exchange [DeVault1943], an upper bound on
-// strength since real fronts are rounded. For spot-free glass stop the bed by
+// strength since real fronts are rounded. [Bed.Reach] to a silica
+// endpoint counts flow and load instead of that factor. For spot-free glass stop the bed by
 // volume or by a silica test kit, not by the pen. The error wraps [ErrNoLoad]
 // when there is no silica, or nothing else that could push it out.
 func (b Bed) SilicaBreak(in Inlet) (SilicaBreak, error) {

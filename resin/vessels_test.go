@@ -87,6 +87,21 @@ func TestPlaceAfterTheTankIsFasterAndSeesLessGas(t *testing.T) {
 	}
 }
 
+// Creep is charge on both sides: half as much again of sodium ends a bed of few
+// cation sites at two thirds of its volume.
+func TestCreepLoadsTheBedAheadOfTheTank(t *testing.T) {
+	bed := mixed(t)
+	bed.CationCapacity, bed.AnionCapacity = 300, 3000
+	w := permeateWater(0.4, 0, 0, 0)
+	got, err := bed.ComparePlaces([]resin.Place{
+		{Name: "steady", Water: w, Flow: 1e-5}, {Name: "starting", Water: w, Flow: 1e-5, Creep: 0.2},
+	}, resin.Duty{Bead: 1e-4}, resin.Endpoint{Conductivity: quantity.MicrosiemensPerCm(5)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "volume with creep over without", float64(got[1].Reach.Volume/got[0].Reach.Volume), 2.0/3, 0.01, "stoichiometry")
+}
+
 func TestAYearOfCharges(t *testing.T) {
 	bed := mixed(t)
 	u, err := bed.Upkeep(resin.Exchange, quantity.Volume(20), quantity.Volume(100), 2)

@@ -9,8 +9,10 @@ import (
 
 // Rinse of 10 mg/L on a wash film of 400 mg/L and 0.1 L/m².
 func ExampleDisplacement_After() {
-	d := rinse.Displacement{Film: quantity.Millimetres(0.1),
-		Wash: quantity.MilligramsPerLitre(400), Rinse: quantity.MilligramsPerLitre(10)}
+	d := rinse.Displacement{
+		Film: quantity.Millimetres(0.1),
+		Wash: quantity.MilligramsPerLitre(400), Rinse: quantity.MilligramsPerLitre(10),
+	}
 	for _, litres := range []float64{0.1, 0.2, 0.3, 0.5} {
 		left, err := d.After(quantity.Millimetres(litres))
 		if err != nil {

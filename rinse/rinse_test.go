@@ -25,8 +25,13 @@ func TestResidueIsFilmTimesSolids(t *testing.T) {
 	const source = derived + "arithmetic: 1 µm is 1 mL/m²"
 	for _, c := range []struct{ um, mgL, want float64 }{
 		{50, 100, 5.0},
-		{50, 5, 0.25}, {50, 10, 0.5}, {50, 30, 1.5}, {50, 50, 2.5}, {50, 400, 20},
-		{50, 0, 0}, {0, 400, 0},
+		{50, 5, 0.25},
+		{50, 10, 0.5},
+		{50, 30, 1.5},
+		{50, 50, 2.5},
+		{50, 400, 20},
+		{50, 0, 0},
+		{0, 400, 0},
 	} {
 		got, err := Left(um(c.um), quantity.MilligramsPerLitre(c.mgL))
 		if err != nil {
@@ -276,8 +281,10 @@ func TestCrossOverPurgeAndLag(t *testing.T) {
 
 func TestRowsAreAnsweredOneByOne(t *testing.T) {
 	mg := quantity.MilligramsPerLitre
-	good := Row{ID: "a", Rinse: mg(10), Displacement: Displacement{Wash: mg(400)},
-		Gun: Gun{Flow: quantity.LitresPerMinute(6), Side: 6}, Time: 36, Surface: "vehicle"}
+	good := Row{
+		ID: "a", Rinse: mg(10), Displacement: Displacement{Wash: mg(400)},
+		Gun: Gun{Flow: quantity.LitresPerMinute(6), Side: 6}, Time: 36, Surface: "vehicle",
+	}
 	bad, dirty, soft := good, good, good
 	bad.Gun.Side = quantity.Area(math.NaN())
 	dirty.Silica = mg(34)
@@ -304,10 +311,12 @@ func FuzzCalc(f *testing.F) {
 		f.Add(0.01, x, x, 1e-4, x, x, x, x, x, x)
 	}
 	f.Fuzz(func(t *testing.T, solids, silica, wash, film, flow, on, side, seconds, dried, limit float64) {
-		r := Calc([]Row{{Rinse: quantity.MassConc(solids), Silica: quantity.MassConc(silica),
+		r := Calc([]Row{{
+			Rinse: quantity.MassConc(solids), Silica: quantity.MassConc(silica),
 			Displacement: Displacement{Film: quantity.Length(film), Wash: quantity.MassConc(wash)},
 			Gun:          Gun{Flow: quantity.Flow(flow), OnPanel: quantity.Ratio(on), Side: quantity.Area(side)},
-			Time:         quantity.Time(seconds), Dried: quantity.Length(dried), Limit: Residue(limit)}})[0]
+			Time:         quantity.Time(seconds), Dried: quantity.Length(dried), Limit: Residue(limit),
+		}})[0]
 		if r.Err != nil {
 			return
 		}

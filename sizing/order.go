@@ -3,6 +3,8 @@ package sizing
 import (
 	"cmp"
 	"slices"
+
+	"rinsewright/quantity"
 )
 
 func compare[T cmp.Ordered](a, b T) int { return cmp.Compare(a, b) }
@@ -20,6 +22,11 @@ func byFirst(a, b *partial) int {
 
 func byHeadroom(a, b *partial) int {
 	return cmp.Or(compare(a.used, b.used), deeper(a, b), compare(a.over, b.over), compare(a.leastFirst, b.leastFirst), compare(a.parts, b.parts), byChoice(a, b))
+}
+
+// byBreach puts first what breaks its limit by least, and follows it to the end.
+func byBreach(a, b *partial) int {
+	return cmp.Or(compare(a.by, b.by), deeper(a, b), byOver(a, b))
 }
 
 // deeper puts the more complete first: it is nearer to an answer.
@@ -51,40 +58,48 @@ func headroomOrder(a, b *System) int {
 	return cmp.Or(compare(b.Headroom, a.Headroom), overOrder(a, b))
 }
 
-// What each pass still needs. A system that breaks one limit is followed as
-// far as it could beat the pick: it shows what binds. Without any feasible
-// system it is followed as long as it breaks its limit by less than those
-// before it.
+// What each pass still needs.
 func (s *search) needsOver(p *partial) bool {
 	best := s.outcome.LeastOver
-	if p.broken == 0 {
-		return best == nil || p.over <= best.Over
-	}
-	if best != nil {
-		return p.over < best.Over && s.teaches(p)
-	}
-	return s.teaches(p)
+	return p.broken == 0 && (best == nil || p.over <= best.Over)
 }
 
-// teaches says whether a system that breaks one limit could be the cheapest
-// that breaks it, or break it by less than any so far.
-func (s *search) teaches(p *partial) bool {
+// needsRelaxed follows what breaks one limit, as far as it would beat the pick
+// if there is one, and breaks its limit by less than those before it.
+func (s *search) needsRelaxed(p *partial) bool {
+	if best := s.outcome.LeastOver; p.broken != 1 || best != nil && (p.over >= best.Over || s.far(p)) {
+		return false
+	}
 	r := s.relaxed[p.breaks]
 	return r == nil || p.by < usedOf(r.Least, p.breaks)
 }
 
+// far says that p breaks its limit by more than anyone would relax it.
+func (s *search) far(p *partial) bool { return s.Reach > 0 && !(p.by <= s.Reach) }
+
 func (s *search) needsFirst(p *partial) bool {
 	best := s.outcome.LeastFirst
-	if p.broken == 0 {
-		return p.leastFirst < best.First || p.leastFirst == best.First && p.over <= best.Over
+	return p.broken == 0 && (p.leastFirst < best.First || p.leastFirst == best.First && p.over <= best.Over)
+}
+
+// needsRelaxedFirst is needsRelaxed for the pick with least first cost: one
+// cheaper system for each limit is enough.
+func (s *search) needsRelaxedFirst(p *partial) bool {
+	best := s.outcome.LeastFirst
+	if p.broken != 1 || p.leastFirst >= best.First || s.far(p) {
+		return false
 	}
 	r := s.relaxed[p.breaks]
-	return p.leastFirst < best.First && (r == nil || p.leastFirst < r.First.First || p.by < usedOf(r.Least, p.breaks))
+	return r == nil || r.First.First >= best.First
 }
 
 func (s *search) needsHeadroom(p *partial) bool {
 	best := s.outcome.MostHeadroom
-	return p.broken == 0 && p.over <= s.cap() && 1-p.used >= float64(best.Headroom)
+	if p.broken != 0 || p.over > s.cap() {
+		return false
+	}
+	room := quantity.Ratio(1 - p.used)
+	return best == nil || room > best.Headroom || room == best.Headroom && p.over <= best.Over
 }
 
 // needsFrontier keeps what costs no more than headroom may and has a chance to

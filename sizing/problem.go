@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"rinsewright/cost"
 	"rinsewright/quantity"
@@ -42,6 +43,8 @@ type Verdict struct {
 	// Yearly is the cost of a year as far as it is known: never more than that
 	// of any completion.
 	Yearly cost.Money
+	// Whole says that Yearly is all of it, and replaces what was known before.
+	Whole bool
 }
 
 // Stage decides one group of parts, once the stages before it are decided.
@@ -66,6 +69,9 @@ type Problem struct {
 	// Within is how much more than the least over the years the pick with most
 	// headroom may cost, as a ratio: 0.25 is a quarter more.
 	Within quantity.Ratio
+	// Reach is the largest share of its limit at which a constraint is said to
+	// bind: what would have to be relaxed further is no near miss. 0 is no end.
+	Reach float64 // a ratio
 	// MostTrials ends a search that takes too long; 0 is 200,000 judgements.
 	MostTrials int
 }
@@ -141,7 +147,7 @@ func (s *System) Worst() (m Margin, ok bool) {
 // Broken returns the constraints that the system breaks.
 func (s *System) Broken() (names []string) {
 	for _, m := range s.Margins {
-		if m.Used > 1 {
+		if !(m.Used <= 1) && !slices.Contains(names, m.Constraint) {
 			names = append(names, m.Constraint)
 		}
 	}

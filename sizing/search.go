@@ -5,8 +5,10 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"rinsewright/cost"
 	"rinsewright/quantity"
@@ -114,8 +116,9 @@ func (s *search) bounds() {
 	}
 }
 
-// passes looks for each pick in turn. What one pass sets aside is there for
-// the next; nothing is judged twice.
+// passes looks for each pick in turn, and after a pick for what would beat it
+// if one limit were relaxed. What one pass sets aside is there for the next;
+// nothing is judged twice.
 func (s *search) passes(ctx context.Context) error {
 	s.aside = s.expand(&partial{judged: true})
 	o := s.outcome
@@ -126,10 +129,17 @@ func (s *search) passes(ctx context.Context) error {
 			}
 		}
 	}
-	if err := s.pass(ctx, byOver, s.needsOver, best(&o.LeastOver, overOrder)); err != nil || o.LeastOver == nil {
+	relaxed := func(*System) {}
+	if err := s.pass(ctx, byOver, s.needsOver, best(&o.LeastOver, overOrder)); err != nil {
+		return err
+	}
+	if err := s.pass(ctx, byBreach, s.needsRelaxed, relaxed); err != nil || o.LeastOver == nil {
 		return err
 	}
 	if err := s.pass(ctx, byFirst, s.needsFirst, best(&o.LeastFirst, firstOrder)); err != nil {
+		return err
+	}
+	if err := s.pass(ctx, byBreach, s.needsRelaxedFirst, relaxed); err != nil {
 		return err
 	}
 	roomiest := best(&o.MostHeadroom, headroomOrder)
@@ -257,8 +267,13 @@ func (s *search) judge(ctx context.Context, all []*partial) error {
 	errs := make([]error, len(all))
 	verdicts := make([]Verdict, len(all))
 	var wait sync.WaitGroup
-	for i, p := range all {
-		wait.Go(func() { verdicts[i], errs[i] = s.Stages[p.depth-1].Judge(ctx, p.chosen()) })
+	var next atomic.Int64
+	for range min(runtime.GOMAXPROCS(0), len(all)) {
+		wait.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(all); i = int(next.Add(1)) - 1 {
+				verdicts[i], errs[i] = s.Stages[all[i].depth-1].Judge(ctx, all[i].chosen())
+			}
+		})
 	}
 	wait.Wait()
 	for i, p := range all {
@@ -273,10 +288,15 @@ func (s *search) judge(ctx context.Context, all []*partial) error {
 // take writes a verdict into p.
 func (s *search) take(p *partial, v Verdict) {
 	p.judged, p.margins, p.yearly = true, v.Margins, max(p.yearly, v.Yearly)
+	if v.Whole {
+		p.yearly = v.Yearly
+	}
 	for _, m := range v.Margins {
 		if !(m.Used <= 1) { // a share that is no number breaks its limit
-			p.broken++
-			if p.broken == 1 || m.Constraint == p.breaks {
+			if p.broken == 0 || m.Constraint != p.breaks {
+				p.broken++ // an earlier stage may have told the same limit by a bound
+			}
+			if p.broken == 1 {
 				p.breaks, p.by = m.Constraint, max(p.by, m.Used)
 			}
 		}

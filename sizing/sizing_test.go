@@ -155,7 +155,7 @@ func checkFrontier(t *rapid.T, got *Outcome, affordable []*System) {
 func checkBinds(t *rapid.T, what string, got []Binding, all []*System, beats func(*System) bool) {
 	want := map[string]bool{}
 	for _, f := range all {
-		if broken := slices.Compact(f.Broken()); len(broken) == 1 && len(f.Broken()) == 1 && beats(f) {
+		if broken := f.Broken(); len(broken) == 1 && beats(f) {
 			want[broken[0]] = true
 		}
 	}

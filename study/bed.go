@@ -40,6 +40,9 @@ type BedSeries struct {
 	Single, Early, Lead Figure // volume per charge
 	Gain, GainOnEarly   quantity.Ratio
 	WorstProduct        float64 // of the endpoint
+	// ChargesAlone and ChargesInSeries are charges a year, the lone bottle stopped
+	// early.
+	ChargesAlone, ChargesInSeries float64
 }
 
 // BedPlace is the bottle in one place.
@@ -202,9 +205,18 @@ func (c *checking) bedSeries() (*BedSeries, error) {
 	if err != nil {
 		return nil, fmt.Errorf("lead and lag: %w", err)
 	}
+	alone, err := p.Bed.Upkeep(resin.Exchange, run.Early, c.base.demand.Year, 1)
+	if err != nil {
+		return nil, fmt.Errorf("a lone bottle's year: %w", err)
+	}
+	both, err := p.Bed.Upkeep(resin.Exchange, run.Lead, c.base.demand.Year, 1)
+	if err != nil {
+		return nil, fmt.Errorf("lead and lag's year: %w", err)
+	}
 	return &BedSeries{
 		Single: figure(run.Single), Early: figure(run.Early), Lead: figure(run.Lead),
 		Gain: run.Gain, GainOnEarly: run.GainOnEarly, WorstProduct: run.WorstProduct,
+		ChargesAlone: alone.Changes, ChargesInSeries: both.Changes,
 	}, nil
 }
 

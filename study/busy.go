@@ -184,7 +184,7 @@ func (l *look) pushesBack(s *site.Site) (slices []demand.BackPressure, times flo
 	left := 0.0
 	for i := range slicesOfTank {
 		water := full * (1 - (float64(i)+0.5)/slicesOfTank)
-		air := (float64(precharge+hydraulics.SeaLevel))*float64(l.store.volume)/(float64(l.store.volume)-water) - float64(hydraulics.SeaLevel)
+		air := float64(precharge+hydraulics.SeaLevel)*float64(l.store.volume)/(float64(l.store.volume)-water) - float64(hydraulics.SeaLevel)
 		left = min(max(at(quantity.Pressure(air))/empty, left), 1)
 		slices = append(slices, demand.BackPressure{Within: quantity.Volume(full * (float64(i) + 1) / slicesOfTank), Left: quantity.Ratio(left)})
 	}
@@ -298,4 +298,19 @@ func (b *Busy) whatIf(ctx context.Context, o BusyOptions) error {
 		b.WhatIf = append(b.WhatIf, BusyWhatIf{Name: i.Name, Short: r.ShortBusiest, RunDry: r.RunDryBusiest, Lowest: lowest})
 	}
 	return nil
+}
+
+// Week returns, from Monday, the mean level of each clock hour as a share of
+// full, and the short vends a year in it, a number: what a picture of the week
+// shows.
+func (b *Busy) Week() (fill, short [7][24]float64) {
+	full := float64(b.Case.Tank.Stop)
+	for d := range fill {
+		for h := range fill[d] {
+			w := b.Years.Week[(d+1)%7][h]
+			fill[d][h] = min(max(float64(w.Level)/full, 0), 1)
+			short[d][h] = w.Short
+		}
+	}
+	return fill, short
 }

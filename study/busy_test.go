@@ -79,8 +79,10 @@ func TestBusyDayDependsOnItsSeedAlone(t *testing.T) {
 // A van that fills every morning leaves less for the bays.
 func TestMoreOutletsAskForMore(t *testing.T) {
 	without := busy(t, "brightmere", study.BusyOptions{Years: 10})
-	g := demand.Group{Name: "van", Outlets: 1, Waiting: 1, Regular: true,
-		Vends: []demand.Vend{{Name: "fill", Length: quantity.Minutes(20), SpotFree: 1, Flow: quantity.LitresPerMinute(20)}}}
+	g := demand.Group{
+		Name: "van", Outlets: 1, Waiting: 1, Regular: true,
+		Vends: []demand.Vend{{Name: "fill", Length: quantity.Minutes(20), SpotFree: 1, Flow: quantity.LitresPerMinute(20)}},
+	}
 	for d := range g.Weekday {
 		g.Weekday[d] = 1
 	}
@@ -120,5 +122,29 @@ func BenchmarkBusyDay(b *testing.B) {
 		if _, err := study.BusyDay(context.Background(), s, study.BusyOptions{Options: study.Options{Seed: 1}}); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// The picture's week begins on Monday and is full at night.
+func TestWeekIsToldFromMonday(t *testing.T) {
+	b := busy(t, "cormorant-reach", study.BusyOptions{})
+	fill, short := b.Week()
+	sum := 0.0
+	for d := range fill {
+		for h, f := range fill[d] {
+			if !(0 <= f && f <= 1) {
+				t.Errorf("weekday %d at %d is filled to %g", d, h, f)
+			}
+			sum += short[d][h]
+		}
+	}
+	if math.Abs(sum-b.Years.Short.Mean) > 0.2*b.Years.Short.Mean+1 {
+		t.Errorf("the week has %g short vends, the year %g", sum, b.Years.Short.Mean)
+	}
+	if fill[6][5] < fill[6][14] {
+		t.Errorf("Sunday at five %g, at two in the afternoon %g", fill[6][5], fill[6][14])
+	}
+	if got, want := short[6][13], b.Years.Week[0][13].Short; got != want {
+		t.Errorf("Sunday is %g, want %g", got, want)
 	}
 }

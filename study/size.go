@@ -260,6 +260,11 @@ func (z *sizer) begin(n *notes) error {
 			z.cold, z.warm = min(z.cold, z.temps[month]), max(z.warm, z.temps[month])
 		}
 	}
+	feed, err := membrane.FeedOf(water.Stream{Water: l.feed.At(z.cold), Flow: quantity.LitresPerMinute(1), Pressure: quantity.Bar(3)}, 0)
+	if err != nil {
+		return err
+	}
+	z.osmotic = feed.OsmoticPressure
 	var ok bool
 	c := checking{site: z.site, base: l, notes: n}
 	if z.target, ok = c.target(); !ok {

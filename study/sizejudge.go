@@ -32,8 +32,9 @@ type sizer struct {
 	warm    quantity.Temperature
 	temps   [12]quantity.Temperature
 	quality membrane.FeedQuality
-	labour  cost.Money // an hour
-	rig     site.Rig   // what hangs there now
+	labour  cost.Money        // an hour
+	osmotic quantity.Pressure // of the feed, coldest
+	rig     site.Rig          // what hangs there now
 
 	mutex  sync.Mutex
 	trains map[int]rig
@@ -124,7 +125,7 @@ func sizeText[Q quantity.Quantity](z *sizer, q Q) string {
 
 // problem lists the stages for the search.
 func (z *sizer) problem() sizing.Problem {
-	p := sizing.Problem{Years: z.options.Years, Discount: z.options.Discount, Within: z.options.Within}
+	p := sizing.Problem{Years: z.options.Years, Discount: z.options.Discount, Within: z.options.Within, Reach: nearMiss, MostTrials: mostTrials}
 	for i, choices := range z.choices {
 		stage := sizing.Stage{Name: stageNames[i]}
 		for _, c := range choices {
@@ -149,27 +150,30 @@ func (z *sizer) problem() sizing.Problem {
 // moveTankCost charges the cheapest tank of its kind to the outlet that needs
 // it, so that the search sees early what an outlet leads to. Sums stay.
 func (z *sizer) moveTankCost(stages []sizing.Stage) {
-	for i, outlet := range z.choices[outletStage] {
-		least := cost.Money(math.MaxInt64)
-		for j, tank := range z.choices[tankStage] {
-			if outlet.pressurised == tank.pressurised && outlet.standing == tank.standing {
-				least = min(least, z.choices[tankStage][j].option().First)
+	least := func(like choice) cost.Money {
+		found := cost.Money(math.MaxInt64)
+		for _, c := range z.choices[tankStage] {
+			if like.pressurised == c.pressurised && like.standing == c.standing {
+				found = min(found, c.option().First)
 			}
 		}
-		if least < math.MaxInt64 {
-			stages[outletStage].Options[i].First += least
+		return found
+	}
+	for i, outlet := range z.choices[outletStage] {
+		if first := least(outlet); first < math.MaxInt64 {
+			stages[outletStage].Options[i].First += first
 		}
 	}
-	for j, tank := range z.choices[tankStage] {
-		least := z.choices[tankStage][j].option().First
-		for _, other := range z.choices[tankStage] {
-			if other.pressurised == tank.pressurised && other.standing == tank.standing {
-				least = min(least, other.option().First)
-			}
-		}
-		stages[tankStage].Options[j].First -= least
+	for i, tank := range z.choices[tankStage] {
+		stages[tankStage].Options[i].First -= least(tank)
 	}
 }
+
+// nearMiss is how far over its limit a constraint is still told to bind.
+const nearMiss = 10
+
+// mostTrials ends a search; most of them look up a path that is settled already.
+const mostTrials = 500_000
 
 func (z *sizer) at(chosen []int, stage int) choice { return z.choices[stage][chosen[stage]] }
 
@@ -221,8 +225,48 @@ func (z *sizer) judgeFeed(_ context.Context, chosen []int) (sizing.Verdict, erro
 		total := l.challenge.FreeChlorine + l.challenge.Chloramine
 		v.add("chlorine at the membrane", float64(total)/float64(carbon.LeakLimit), "%s of chlorine, at most %s", sizeText(z, total), sizeText(z, carbon.LeakLimit))
 	}
+	v.leastFeed(s, &l, feed)
 	return v.Verdict, nil
 }
+
+// leastFeed holds what stands ahead of the membrane to the least feed of any
+// system that makes the busiest day's water within the elements' recovery.
+func (v *verdict) leastFeed(s *site.Site, l *look, feed choice) {
+	z := v.z
+	flow := quantity.Flow(float64(l.demand.BusyDay) / 86400 / z.mostRecovery()) // m³/s
+	if feed.flow > 0 {
+		v.add("filter flow", float64(flow)/float64(feed.flow), "at least %s of feed through what is made for %s", sizeText(z, flow), sizeText(z, feed.flow))
+	}
+	if l.softening != nil {
+		day := flow.Over(quantity.Days(1))
+		v.add("softener", float64(day)/float64(l.softening.cycle.Water), "at least %s of feed on the busiest day, %s between regenerations", sizeText(z, day), sizeText(z, l.softening.cycle.Water))
+	}
+	bed, err := carbonOf(s.Rig.Carbon, &notes{})
+	if err != nil || bed == nil || !l.chlorine {
+		return
+	}
+	l.rig.carbon = bed
+	if err := v.contact(l, flow); err != nil {
+		v.add("carbon contact", impossible, "%v", err)
+	}
+}
+
+// mostRecovery is what the longest row of elements recovers, each at the most
+// that data sheets allow.
+func (z *sizer) mostRecovery() float64 {
+	longest := 1
+	for _, c := range z.choices[trainStage] {
+		var s site.Site
+		if c.put(&s); !s.Rig.Membrane.Parallel {
+			longest = max(longest, s.Rig.Membrane.Count)
+		}
+	}
+	return 1 - math.Pow(1-mostElementRecovery, float64(longest))
+}
+
+// mostElementRecovery is above what any data sheet allows one element. Source:
+// [TradeDefaults].
+const mostElementRecovery = 0.2
 
 // rigFor is the rig of a site with the train's element solved once for all.
 func (z *sizer) rigFor(s *site.Site, train int) (rig, error) {
@@ -333,7 +377,7 @@ func (z *sizer) backOf(outlet choice, s *site.Site) (quantity.Pressure, error) {
 // judgeBooster holds the most that elements could ever make of the pressure
 // there is against the busiest day: what is far too small needs no closer look.
 //
-//	Q < A S (p_tap + p_pump), nothing lost and no osmosis
+//	Q < A S (p_tap + p_pump − p_back − π), nothing lost on the way
 func (z *sizer) judgeBooster(_ context.Context, chosen []int) (sizing.Verdict, error) {
 	v := verdict{z: z}
 	s := z.siteOf(chosen)
@@ -357,8 +401,20 @@ func (z *sizer) judgeBooster(_ context.Context, chosen []int) (sizing.Verdict, e
 		energy = sheet.WaterEnergies.Above
 	}
 	cold := math.Exp(float64(energy) * (1/298.15 - 1/float64(z.cold)))
-	most := quantity.Flow(count * float64(train.element.WaterPermeability) * cold * float64(sheet.Area) * float64(static)) // m³/s
-	v.capacityOf(most)
+	passes := count * float64(train.element.WaterPermeability) * cold * float64(sheet.Area) // m³/(s·Pa)
+	back, err := z.backOf(z.at(chosen, outletStage), s)
+	if err != nil {
+		return v.cannot("tank", err)
+	}
+	need := quantity.Flow(float64(z.base.demand.BusyDay) / 86400)
+	at, err := supply.Pressure(quantity.Flow(float64(need) / z.mostRecovery()))
+	if err != nil {
+		at = static
+	}
+	// At the flow that is needed there is at most the supply's pressure there.
+	if most := quantity.Flow(passes * max(float64(at-back-z.osmotic), 0)); most < need {
+		v.capacityOf(max(most, need/impossible))
+	}
 	return v.Verdict, nil
 }
 

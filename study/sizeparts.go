@@ -221,7 +221,7 @@ func (h *shelf) trains() (all []choice) {
 	if m := h.site.Rig.Membrane; m != nil {
 		count := max(m.Count, 1)
 		c := choice{name: "the membrane that hangs there", kept: true, buys: []bought{kept(elementsName(count, m.Size, m.Parallel), catalog.Element, count)}}
-		c.yearly = cost.Money(math.Floor(float64(count) / membraneYears * float64(h.prices.Membrane.Value)))
+		c.yearly = cost.Money(math.Floor(float64(count)/membraneYears*float64(h.prices.Membrane.Value))) + h.waterCost(count, m.Parallel)
 		c.put = func(s *site.Site) { s.Rig.Membrane = m }
 		all = append(all, c)
 	}
@@ -234,7 +234,7 @@ func (h *shelf) trains() (all []choice) {
 			all = append(all, choice{
 				name:   elementsName(a.count, p.Name, a.parallel),
 				buys:   []bought{h.buy(p, float64(a.count)), h.buy(housing, float64(a.count))},
-				yearly: cost.Money(math.Floor(float64(a.count) / membraneYears * float64(p.Price))),
+				yearly: cost.Money(math.Floor(float64(a.count)/membraneYears*float64(p.Price))) + h.waterCost(a.count, a.parallel),
 				put: func(s *site.Site) {
 					s.Rig.Membrane = &m
 					s.Prices.Membrane = cost.Entry{Value: cost.Money(p.Price), Known: true}
@@ -243,6 +243,21 @@ func (h *shelf) trains() (all []choice) {
 		}
 	}
 	return all
+}
+
+// waterCost is the least that a year's feed and concentrate cost when no
+// element recovers more than its sheet allows.
+func (h *shelf) waterCost(count int, parallel bool) cost.Money {
+	if parallel {
+		count = 1
+	}
+	recovery := 1 - math.Pow(1-mostElementRecovery, float64(count))
+	feed := h.made / quantity.Volume(recovery)
+	year, err := cost.Yearly(cost.Use{Vends: 1, Feed: feed, Drain: feed - h.made}, h.prices)
+	if err != nil {
+		return 0
+	}
+	return max(year.Total-2, 0) // each of its lines is rounded
 }
 
 // told0 is an entry that is known unless it is 0.
@@ -288,13 +303,25 @@ func (h *shelf) outlets() (all []choice) {
 	for _, place := range places {
 		place.kept = place.standing || len(places) == 2 && !place.pressurised
 		all = append(all, place)
-		for _, b := range h.bottles("before tank") {
+		for _, b := range h.before() {
 			b.pressurised, b.standing, b.before, b.kept = place.pressurised, place.standing, true, place.kept && b.kept
 			b.name, b.yearly = b.name+", then "+place.name, h.gasCost(b)
 			all = append(all, b)
 		}
 	}
 	return all
+}
+
+// before are the bottles ahead of a tank. They meet the membrane's flow, which
+// is little, so one usual size stands for all that are new.
+func (h *shelf) before() (few []choice) {
+	all := h.bottles("before tank")
+	fresh := len(h.parts.Of(catalog.Resin))
+	few = append(few, all[:len(all)-fresh]...)
+	if fresh > 0 {
+		few = append(few, all[len(all)-fresh+fresh/2])
+	}
+	return few
 }
 
 // passedGas is the share of the feed's carbon dioxide that is sure to reach

@@ -65,7 +65,6 @@ func (z *sizer) judgeTank(ctx context.Context, chosen []int) (sizing.Verdict, er
 		return v.cannot("float gap", err)
 	}
 	v.levels(&l, p.warm.Membrane.Permeate.Flow)
-	v.circuit(chosen)
 	v.sulphide(chosen, l.store.aerated)
 	if tank := z.at(chosen, tankStage); tank.diameter > 0 && z.site.Limits.Door.Known {
 		v.add("door", float64(tank.diameter)/float64(z.site.Limits.Door.Value), "a tank of %s through a door of %s", sizeText(z, tank.diameter), sizeText(z, z.site.Limits.Door.Value))
@@ -156,6 +155,7 @@ func (z *sizer) judgeDelivery(_ context.Context, chosen []int) (sizing.Verdict, 
 	v.add("pressure at the gun", float64(leastGun)/float64(max(g.all.GunPressure, 1)), "%s with every gun open, at least %s", sizeText(z, g.all.GunPressure), sizeText(z, leastGun))
 	share := float64(g.all.GunFlow) / float64(g.alone.GunFlow)
 	v.add("guns together", max(1-share, 0)/(1-leastTogether), "with every gun open each gets %.0f %% of what one alone gets, at least %.0f %%", 100*share, 100*leastTogether)
+	v.circuit(chosen)
 	if !z.at(chosen, outletStage).pressurised {
 		pump := cost.Use{Vends: z.base.demand.Vends, Energy: quantity.Energy(float64(z.base.demand.Year) * float64(g.all.SupplyPressure) / pumpEfficiency)}
 		year, err := cost.Yearly(pump, pricesOf(s.Prices, &notes{}))
@@ -198,6 +198,7 @@ func (z *sizer) extra(chosen []int) cost.Money { return z.at(chosen, feedStage).
 // stores its water alike.
 func (z *sizer) gunsOf(chosen []int) (gunLook, *site.Site) {
 	s := z.siteOf(chosen[:deliveryStage+1])
+	s.Rig.Booster = nil
 	outlet := z.at(chosen, outletStage)
 	key := gunKey{chosen[deliveryStage], outlet.pressurised, outlet.standing}
 	z.mutex.Lock()
@@ -241,6 +242,9 @@ func (z *sizer) yearOf(ctx context.Context, chosen []int, l *look) (*demand.Year
 func (z *sizer) judgeResin(ctx context.Context, chosen []int) (sizing.Verdict, error) {
 	v := verdict{z: z}
 	p := z.pathOf(chosen)
+	if p == nil {
+		return v.cannot("no water", errNoPath)
+	}
 	_, l, err := z.stored(chosen, p)
 	if err != nil {
 		return v.cannot("tank", err)
@@ -276,6 +280,7 @@ func (z *sizer) judgeResin(ctx context.Context, chosen []int) (sizing.Verdict, e
 	if err := l.resinLife(s); err != nil {
 		return v.cannot("resin", err)
 	}
+	v.Whole = true
 	v.Yearly, err = z.yearly(s, &l, z.extra(chosen))
 	if err != nil {
 		return v.cannot("yearly cost", err)

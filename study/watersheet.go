@@ -95,7 +95,7 @@ func Water(ctx context.Context, s *site.Site, o Options) (*WaterSheet, error) {
 	if err != nil {
 		return nil, fmt.Errorf("water of %s: %w", s.Name, err)
 	}
-	w := sheet{site: s, options: o, sample: sample, base: base}
+	w := sheet{site: s, options: o, sample: sample, base: base, judged: map[quantity.Ratio]ScalingRow{}}
 	looks := max(o.Looks, leastSheet)
 	if w.draws, err = water.Ensemble(sample, prior, o.Seed, looks); err != nil {
 		return nil, fmt.Errorf("water of %s: %w", s.Name, err)
@@ -121,6 +121,7 @@ type sheet struct {
 	sample  water.Sample
 	base    water.Completion
 	draws   []water.Completion
+	judged  map[quantity.Ratio]ScalingRow // recoveries that were asked already
 }
 
 func (w *sheet) whole() *WaterSheet {

@@ -23,6 +23,15 @@ func (w *sheet) scaling() (rows []ScalingRow) {
 // scalingAt judges one recovery; to the band of the readings comes how far
 // compilations of constants differ for the mineral.
 func (w *sheet) scalingAt(r quantity.Ratio) (ScalingRow, bool) {
+	if row, done := w.judged[r]; done {
+		return row, row.First != ""
+	}
+	row, ok := w.judge(r)
+	w.judged[r] = row
+	return row, ok
+}
+
+func (w *sheet) judge(r quantity.Ratio) (ScalingRow, bool) {
 	mineral, index := nearest(w.base.Water, r)
 	if math.IsNaN(index) {
 		return ScalingRow{}, false
@@ -51,18 +60,21 @@ func (w *sheet) holds() (h Held) {
 		low, high := 0, 18 // steps of 5 %: 0 holds, 90 % is taken not to
 		for high-low > 1 {
 			middle := (low + high) / 2
-			if row, ok := w.scalingAt(quantity.Ratio(middle) * 0.05); ok && holds(row) {
+			if row, ok := w.scalingAt(steps(middle)); ok && holds(row) {
 				low = middle
 			} else {
 				high = middle
 			}
 		}
-		return quantity.Ratio(low) * 0.05
+		return steps(low)
 	}
 	h.Surely = last(func(r ScalingRow) bool { return r.High <= 0 })
 	h.Likely = max(last(func(r ScalingRow) bool { return r.Index <= 0 }), h.Surely)
 	return h
 }
+
+// steps of 5 %, as the same numbers that recoveries are listed with.
+func steps(n int) quantity.Ratio { return quantity.Ratio(float64(n*5) / 100) }
 
 // nearest is the mineral nearest to scaling when a membrane that lets nothing
 // pass but carbon dioxide has taken a recovery out of the water. The index is

@@ -5,6 +5,7 @@
 #
 #   tools/needs.sh go            Go as new as go.mod says
 #   tools/needs.sh go browser    and Chromium, if any test drives a browser
+#   tools/needs.sh go database   and PostgreSQL, whose server the tests start
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -24,11 +25,16 @@ need_go() {
 }
 
 need_browser() {
-	grep -rqs --include='*_test.go' 'chromedp/chromedp"' . || return 0
+	grep -rqsE --include='*_test.go' '^[[:space:]]*"github.com/chromedp/chromedp"$' . || return 0
 	for name in chromium chromium-browser google-chrome; do
 		if command -v "$name" >/dev/null; then return 0; fi
 	done
 	packages+=(chromium)
+}
+
+need_database() {
+	if compgen -G '/usr/lib/postgresql/*/bin/initdb' >/dev/null || command -v initdb >/dev/null; then return 0; fi
+	packages+=(postgresql)
 }
 
 fetch() {

@@ -327,3 +327,18 @@ func TestNextReadingNarrowsAsForetold(t *testing.T) {
 		t.Errorf("a laboratory tells more than a pH and costs more: %+v against %+v", lab, next["pH"])
 	}
 }
+
+func TestSulphateFollowsHardnessAndChlorideFollowsSodium(t *testing.T) {
+	ratio := func(grains float64) float64 {
+		s := meterAndKits()
+		s.Alkalinity, s.Hardness = quantity.Told(quantity.MilligramsPerLitreCaCO3(80)), quantity.Told(quantity.GrainsPerGallon(grains))
+		c, err := Complete(s, CityPrior())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return float64(Sulphate.Equivalents(c.Water.Total[Sulphate])) / float64(Chloride.Equivalents(c.Water.Total[Chloride]))
+	}
+	if hard, soft := ratio(14), ratio(2); !(hard > 1.3*soft) {
+		t.Errorf("sulphate over chloride is %.2f in hard water and %.2f in soft water of the same strength", hard, soft)
+	}
+}

@@ -16,6 +16,7 @@ type Trouble struct {
 	Harms   string // what it does
 	Do      string // what to do
 	Caution string // where it can hurt a person, or ""
+	Carbon  bool   // carbon ahead of the membrane takes it, so that in raw water it is no alarm
 }
 
 // hazard is one limit. Source: [Practice], the trade's usual figures.
@@ -27,6 +28,7 @@ type hazard struct {
 	do       string
 	caution  string
 	recovery bool // limit is that of the concentrate
+	carbon   bool
 }
 
 func ionRead(c Component) func(*Sample) (quantity.Entry[quantity.MassConc], bool) {
@@ -50,12 +52,12 @@ var hazards = []hazard{
 			"and a gas meter where a well vents indoors"},
 	{of: "silica in the concentrate", limit: 120, recovery: true, read: ionRead(Silica), harms: "scales as glass, and no acid takes it off",
 		do: "lower the recovery until the concentrate stays below 120 mg/L at 25 °C, less where it is cold"},
-	{of: "free chlorine at the membrane", limit: 0.1, read: func(s *Sample) (quantity.Entry[quantity.MassConc], bool) { return s.FreeChlorine, false },
-		harms: "oxidises a polyamide membrane: 200 to 1,000 mg/L-hours are a life",
+	{of: "free chlorine", carbon: true, limit: 0.1, read: func(s *Sample) (quantity.Entry[quantity.MassConc], bool) { return s.FreeChlorine, false },
+		harms: "oxidises a polyamide membrane, whose life is 200 to 1,000 mg/L-hours of it",
 		do:    "carbon with 2 minutes of contact or more, tested at its outlet on every visit",
 		caution: "never mix chlorine with acid, which sets free a poisonous gas, nor with ammonia; " +
 			"wear eye and hand protection with test reagents"},
-	{of: "total chlorine at the membrane", limit: 0.1, read: func(s *Sample) (quantity.Entry[quantity.MassConc], bool) { return s.TotalChlorine, false },
+	{of: "total chlorine", carbon: true, limit: 0.1, read: func(s *Sample) (quantity.Entry[quantity.MassConc], bool) { return s.TotalChlorine, false },
 		harms: "chloramine is gentler than free chlorine, and passes a carbon sized for chlorine",
 		do:    "carbon with 7 to 10 minutes of contact, catalytic with 3 to 5; watch the weeks a utility doses free chlorine"},
 }
@@ -81,7 +83,7 @@ func Troubles(s Sample, recovery quantity.Ratio) (read []Trouble, unread []strin
 		if h.recovery {
 			x /= 1 - float64(recovery)
 		}
-		t := Trouble{Of: h.of, Read: quantity.MassConc(x), Limit: quantity.MilligramsPerLitre(h.limit), Harms: h.harms, Do: h.do, Caution: h.caution}
+		t := Trouble{Of: h.of, Read: quantity.MassConc(x), Limit: quantity.MilligramsPerLitre(h.limit), Harms: h.harms, Do: h.do, Caution: h.caution, Carbon: h.carbon}
 		t.Over = t.Read > t.Limit && !bound
 		read = append(read, t)
 	}

@@ -29,12 +29,12 @@ func TestTroublesAreToldWithWhatToDo(t *testing.T) {
 			t.Errorf("%s says neither harm nor help", x.Of)
 		}
 	}
-	for of, want := range map[string]bool{"iron": true, "manganese": false, "hydrogen sulphide": true, "free chlorine at the membrane": false, "silica in the concentrate": false} {
+	for of, want := range map[string]bool{"iron": true, "manganese": false, "hydrogen sulphide": true, "free chlorine": false, "silica in the concentrate": false} {
 		if over[of] != want {
 			t.Errorf("%s over its limit: %v", of, over[of])
 		}
 	}
-	if len(unread) != 1 || unread[0] != "total chlorine at the membrane" {
+	if len(unread) != 1 || unread[0] != "total chlorine" {
 		t.Errorf("unread %q", unread)
 	}
 	if read, _ := Troubles(s, 0.7); !read[3].Over { // 50 mg/L in 30 % of the water

@@ -6,8 +6,10 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"syscall"
 
 	"rinsewright/internal/cli"
+	"rinsewright/internal/web"
 	"rinsewright/testdata/sites"
 )
 
@@ -15,8 +17,16 @@ import (
 var version = "development"
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	code := cli.Run(cli.Desk{Context: ctx, In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Version: version, Examples: sites.File}, os.Args[1:])
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := cli.Run(cli.Desk{Context: ctx, In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Version: version, Examples: sites.File, Serve: serve}, os.Args[1:])
 	stop()
 	os.Exit(code)
+}
+
+// serve opens the pages: the one place where both faces are known.
+func serve(ctx context.Context, s cli.Serving) error {
+	return web.Serve(ctx, web.Serving{
+		Data: s.Data, Database: s.Database, Listen: s.Listen, Version: version,
+		Examples: sites.Names, Example: sites.File, Say: os.Stdout, Log: os.Stderr,
+	})
 }

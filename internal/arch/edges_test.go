@@ -31,7 +31,6 @@ var edges = map[edge]string{
 	{"membrane", "water"}:          "ions cross one by one, and the permeate is a water again",
 	{"hydraulics", "internal/num"}: "where a pump curve meets a line is a root",
 
-	{"water", "internal/num"}:    "the salt that a conductivity reading means is a root",
 	{"membrane", "internal/num"}: "permeabilities are the root of the data sheet's own test",
 
 	{"plant", "water"}:        "what flows from station to station is a stream",
@@ -66,6 +65,9 @@ var edges = map[edge]string{
 	{"internal/paper", "quantity"}:       "prints in the reader's units",
 	{"internal/paper", "working"}:        "the appendix opens every number",
 
+	{"internal/store", "internal/sitefile"}:        "a site is kept as the text of its file, which must be one",
+	{"internal/store/storetest", "internal/store"}: "the suite that both databases pass",
+
 	{"internal/cli", "study"}:             "each verb shows one of its results",
 	{"internal/cli", "internal/sitefile"}: "reads the file that a person names, and writes the survey's",
 	{"internal/cli", "internal/paper"}:    "writes the page of a check",
@@ -83,6 +85,16 @@ var edges = map[edge]string{
 	{"internal/cli", "plant"}:             "door of calc: a rig told by its parts, no site",
 
 	{"cmd/rinsewright", "internal/cli"}:   "the program is this face, wired to the machine",
+	{"internal/web", "internal/store"}:    "asks for what is kept",
+	{"internal/web", "study"}:             "asks what it means, and computes nothing itself",
+	{"internal/web", "internal/paper"}:    "a site's page is the page of its check",
+	{"internal/web", "internal/scene"}:    "the path in miniature stands in the list",
+	{"internal/web", "internal/sitefile"}: "the survey is a form over the file's fields",
+	{"internal/web", "site"}:              "the record that a form changes",
+	{"internal/web", "water"}:             "what was logged joins the record's samples",
+	{"internal/web", "quantity"}:          "reads what is typed and prints in the person's units",
+
+	{"cmd/rinsewright", "internal/web"}:   "the pages are the other face, wired to the machine",
 	{"cmd/rinsewright", "testdata/sites"}: "the demo needs no file",
 
 	{"internal/check/validation", "internal/check"}: "lists the tables and comparisons that the helpers read and record",

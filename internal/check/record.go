@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -17,6 +18,7 @@ type Row struct {
 	Want      float64 `json:"want"`
 	Tolerance float64 `json:"tolerance"`
 	Source    string  `json:"source"`
+	Column    string  `json:"column,omitempty"` // of the reference table, where want was read from one
 }
 
 // Folder names the environment variable that turns recording on.
@@ -31,6 +33,7 @@ func record(t testing.TB, row Row) {
 		return
 	}
 	row.Package = testedPackage()
+	row.Column = lastRead.of(row.Want)
 	line, err := json.Marshal(row)
 	if err != nil {
 		return
@@ -45,6 +48,32 @@ func record(t testing.TB, row Row) {
 	if err := firstError(err, f.Close()); err != nil {
 		t.Errorf("record a comparison: %v", err)
 	}
+}
+
+// columnRead remembers which column a test read last: arguments are worked out
+// before the comparison they stand in, so a wanted number that was just read
+// from a table is of that column. The table may be an outer test's.
+type columnRead struct {
+	sync.Mutex
+	column string
+	value  float64
+}
+
+var lastRead columnRead
+
+func (c *columnRead) note(column string, value float64) {
+	c.Lock()
+	defer c.Unlock()
+	c.column, c.value = column, value
+}
+
+func (c *columnRead) of(want float64) string {
+	c.Lock()
+	defer c.Unlock()
+	if c.value == want {
+		return c.column
+	}
+	return ""
 }
 
 func firstError(errs ...error) error {

@@ -122,5 +122,6 @@ func (r TableRow) Number(column string) float64 {
 	if err != nil {
 		r.t.Fatalf("%s, column %q: %v", r.at, column, err)
 	}
+	lastRead.note(column, x)
 	return x
 }

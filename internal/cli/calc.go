@@ -8,6 +8,8 @@ import (
 	"os"
 	"slices"
 	"strings"
+
+	"rinsewright/demand"
 )
 
 // CalcCommand computes one station for rows of CSV or JSON. The doors it has
@@ -19,6 +21,7 @@ type CalcCommand struct {
 	Columns     bool   `help:"List the columns of NAME, their units and ranges."`
 	Format      string `enum:",csv,json" default:"" placeholder:"csv|json" help:"Format of the output; that of the input when not given."`
 	Waters      string `placeholder:"FILE" help:"Waters that blend mixes, as rows of the columns of water."`
+	Log         string `placeholder:"FILE" help:"Vend log that demand and tank fit: CSV of time, and if known bay, minutes, litres."`
 	Friction    string `enum:",colebrook,explicit" default:"" placeholder:"colebrook|explicit" help:"Friction formula of line; colebrook when not given."`
 	Equilibrium string `enum:",typical,reference" default:"" placeholder:"typical|reference" help:"Resin of column; typical when not given."`
 }
@@ -32,6 +35,7 @@ the answer has the same form: key columns as read, results, then error.
   rinsewright calc water --columns
   rinsewright calc water waters.csv >answers.csv
   rinsewright calc blend --waters waters.csv <blends.csv
+  rinsewright calc demand --log vends.csv <site.csv
 
 Exit code 0, or 2 when no row could be computed.`
 }
@@ -42,6 +46,7 @@ type calcSetting struct {
 	friction    string
 	equilibrium string
 	waters      map[string]namedWater
+	vends       []demand.LoggedVend // empty without --log
 }
 
 // Run lists, or computes every row.
@@ -84,9 +89,15 @@ func (c CalcCommand) door() (*calcDoor, error) {
 // setting reads the flags, and refuses one that the door would not heed.
 func (c CalcCommand) setting(desk Desk, d *calcDoor) (calcSetting, error) {
 	s := calcSetting{ctx: desk.Context, friction: c.Friction, equilibrium: c.Equilibrium}
-	for flag, value := range map[string]string{"--waters": c.Waters, "--friction": c.Friction, "--equilibrium": c.Equilibrium} {
+	for flag, value := range map[string]string{"--waters": c.Waters, "--log": c.Log, "--friction": c.Friction, "--equilibrium": c.Equilibrium} {
 		if value != "" && !slices.Contains(d.flags, flag) {
 			return s, bad(fmt.Errorf("calc %s does not heed %s", d.name, flag), "leave it out")
+		}
+	}
+	if c.Log != "" {
+		var err error
+		if s.vends, err = readVends(desk, d.name, c.Log); err != nil {
+			return s, bad(fmt.Errorf("calc %s: %w", d.name, err), "a header with time, such as time,bay,minutes, and times such as 2026-05-02 14:05")
 		}
 	}
 	if !slices.Contains(d.flags, "--waters") {

@@ -23,17 +23,23 @@ var variants = map[string][]string{
 			"Ca_mgL=60 Mg_mgL=12 Na_mgL=30 K_mgL=3 Ba_mgL=0.05 Sr_mgL=0.3 Cl_mgL=50 SO4_mgL=45 NO3_mgL=5 F_mgL=0.2 SiO2_mgL=9 Fe2_mgL=0.4 Mn_mgL=0.1 NH4_mgL=0.5 PO4_mgL=0.6 B_mgL=0.2",
 		sample["rig"] + " rows_side_by_side=2 test_temp_C=24 test_recovery=0.12 channel_length_m=0.9 spacer_mm=0.7",
 	},
-	"resin-life": {"temp_C=15 NaCl_mgL=10 NaHCO3_mgL=8 Ca_as_CaCl2_mgL_Ca=1 CO2_added_mgL_as_CO2=5 SiO2_mgL=0.5 resin_L=28.3 capacity_eq_L=0.5"},
+	"resin-life": {"temp_C=15 NaCl_mgL=10 NaHCO3_mgL=8 Ca_as_CaCl2_mgL_Ca=1 CO2_added_mgL_as_CO2=5 SiO2_mgL=0.5 resin_L=28.3 capacity_eq_L=0.5",
+		"temp_C=15 NaCl_mgL=10 NaHCO3_mgL=8 CO2_added_mgL_as_CO2=5 SiO2_mgL=0.5 resin_L=28.3 end_uScm=1 flow_L_min=20 depth_m=0.8 water_doubt=0.1 flow_doubt=0.5",
+		"temp_C=15 NaCl_mgL=10 NaHCO3_mgL=8 CO2_added_mgL_as_CO2=5 SiO2_mgL=0.5 resin_L=28.3 end_SiO2_mgL=0.1 flow_L_min=20",
+	},
 	"column": {
 		sample["column"] + " feed_Mg_mmolkgw=0.5 feed_K_mmolkgw=0.1 feed_Ba_mmolkgw=0.001 feed_Sr_mmolkgw=0.01 feed_Fe2_mmolkgw=0.01 feed_NH4_mmolkgw=0.02 " +
 			"feed_SO4_mmolkgw=0.3 feed_NO3_mmolkgw=0.1 feed_F_mmolkgw=0.02 feed_B_mmolkgw=0.01 feed_SiO2_mmolkgw=0.2 bed_void_fraction=0.4",
 		"temp_C=15 cells=6 cation_capacity_eq_per_L_bed=0.05 bed_volumes_run=20 punch_every_n_shifts=20 feed_alk_meqkgw=3 feed_Ca_mmolkgw=1.5 feed_Na_mmolkgw=1 " +
 			"feed_Cl_mmolkgw=1 feed_C4_mmolkgw=3.2 bed_depth_m=0.5 dispersivity_m=0.02",
+		"temp_C=15 cells=6 cation_capacity_eq_per_L_bed=0.05 bed_volumes_run=20 punch_every_n_shifts=20 feed_alk_meqkgw=3 feed_Ca_mmolkgw=1.5 feed_Na_mmolkgw=1 " +
+			"feed_Cl_mmolkgw=1 feed_C4_mmolkgw=3.2 bed_depth_m=0.5 rate_BV_per_h=60 bead_mm=0.7",
 		"temp_C=15 cells=6 cation_capacity_eq_per_L_bed=0.05 anion_capacity_eq_per_L_bed=0.04 initial_cation_equiv_fractions=H=1 bed_volumes_run=20 punch_every_n_shifts=20 " +
 			"feed_alk_meqkgw=3 feed_Ca_mmolkgw=1.5 feed_Na_mmolkgw=1 feed_Cl_mmolkgw=1 feed_C4_mmolkgw=3.2",
 	},
-	"softener": {"resin_L=28.3 salt_kg=3.6 reserve=0.1 vessel_mm=230 hardness_mgL_CaCO3=250"},
-	"carbon":   {"kind=granular volume_L=0.5 flow_L_min=8 free_chlorine_mgL=1 chloramine_mgL=2 temp_C=15 pH=7.6"},
+	"softener": {"resin_L=28.3 salt_kg=3.6 reserve=0.1 vessel_mm=230 hardness_mgL_CaCO3=250 bypassed=0.1 missed_L=6100"},
+	"carbon": {"kind=granular volume_L=0.5 flow_L_min=8 free_chlorine_mgL=1 chloramine_mgL=2 temp_C=15 pH=7.6",
+		"kind=granular volume_L=28 flow_L_min=8 free_chlorine_mgL=2 temp_C=15 pH=7.6 vessel_mm=230 swap_mgL=0.3"},
 	"tank": {
 		"method=exponential every_min=10 lump_L=5 make_up_cold_L_min=1 deficit_L=20",
 		"method=constant every_min=10 lump_L=5 make_up_cold_L_min=1 deficit_L=20",
@@ -43,6 +49,7 @@ var variants = map[string][]string{
 		"make_up_cold_L_min=0.5 tank_L=300 stop_L=150 start_L=100 cut_off_L=50 restart_L=80 vehicles_day=90 years=2 bays=1 waiting=1",
 		"make_up_cold_L_min=1 tank_L=300 vehicles_day=30 years=2 spot_free_share=0.3 gun_L_min=5",
 		"make_up_cold_L_min=1 tank_L=300 vehicles_day=30 years=2 litres_per_vehicle=12",
+		"make_up_cold_L_min=0.3 tank_L=200 vehicles_day=20 years=4 risk=0.4 day_to_day_share=0.2 regeneration_every_d=3 regeneration_min=200 membrane_out_d=1 power_cut_min=40",
 	},
 	"demand": {
 		"bays=3 vehicles_day=30 vehicles_busiest=60 vend_s=240 spot_free_share=0.3 gun_L_min=5 waiting=2 opens_h=8 closes_h=19 busiest_hour_h=11 busiest_hour_share=0.2",

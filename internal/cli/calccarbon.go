@@ -20,6 +20,8 @@ var carbonDoor = calcDoor{
 		mayColumn("used", "", "share of the carbon's capacity used already", 0, 1, "0"),
 		mayColumn("recovery", "", "permeate over feed", 0.01, 1, "1"),
 		mayColumn("run_h_day", "h", "hours of running in a day", 0, 24, "24"),
+		mayColumn("vessel_mm", "mm", "inside diameter of the tank of loose carbon, for its flush", 20, 5000, ""),
+		mayColumn("swap_mgL", "mg/L", "total chlorine after the first of two such stages at which it is renewed", 0.01, 10, "0.1"),
 	},
 	results: []calcColumn{
 		resultColumn("contact_min", "min", "empty-bed contact time"),
@@ -31,6 +33,9 @@ var carbonDoor = calcDoor{
 		resultColumn("life_feed_L", "L", "feed until the leak reaches 0.1 mg/L; empty where nothing but age ends it, as with the next two"),
 		resultColumn("life_permeate_L", "L", "permeate of that feed"),
 		resultColumn("life_days", "d", "days at run_h_day"),
+		resultColumn("flush_L", "L", "to drain before new carbon may feed the membrane; empty for loose carbon without vessel_mm"),
+		resultColumn("with_lag_feed_L", "L", "feed per charge over ten years with a second such stage behind, looked at weekly; empty when none falls due"),
+		resultColumn("with_lag_worst_mgL", "mg/L", "total chlorine that the membrane then meets at worst"),
 	},
 	compute: carbonAnswer,
 }
@@ -72,9 +77,35 @@ func carbonAnswer(_ calcSetting, r calcRow) (calcAnswer, error) {
 		contact.Minutes(), holds, leak.FreeChlorine.MilligramsPerLitre(), leak.Chloramine.MilligramsPerLitre(), leak.Total().MilligramsPerLitre(), life.TooSmall,
 	}
 	if life.NoChallenge {
-		return append(a, nil, nil, nil), nil
+		a = append(a, nil, nil, nil)
+	} else {
+		a = append(a, life.Feed.Litres(), life.Permeate.Litres(), daysOrNothing(life.Time))
 	}
-	return append(a, life.Feed.Litres(), life.Permeate.Litres(), daysOrNothing(life.Time)), nil
+	return carbonUpkeep(a, r, bed, duty)
+}
+
+// carbonUpkeep adds the flush of new carbon, and two stages in series, to a.
+func carbonUpkeep(a calcAnswer, r calcRow, bed carbon.Bed, duty carbon.Duty) (calcAnswer, error) {
+	const weeks = 520
+	var flushed, perCharge any
+	if bed.Kind == carbon.Block || r.has("vessel_mm") {
+		flush, err := bed.Flush(duty.Flow, quantity.Millimetres(r.number("vessel_mm")))
+		if err != nil {
+			return nil, err
+		}
+		flushed = flush.ToDrain.Litres()
+	}
+	log, err := carbon.Series{
+		Bed: bed, Lag: true, Calendar: carbon.Calendar{Usual: duty.Challenge}, Flow: duty.Flow, RunPerDay: duty.RunPerDay,
+		Used: duty.Used, SwapAt: quantity.MilligramsPerLitre(r.number("swap_mgL")), Weeks: weeks,
+	}.Weekly()
+	if err != nil {
+		return nil, err
+	}
+	if log.Charges > 0 {
+		perCharge = log.PerCharge.Litres()
+	}
+	return append(a, flushed, perCharge, log.Worst.Total().MilligramsPerLitre()), nil
 }
 
 // daysOrNothing is nothing for a rig that does not run.

@@ -31,8 +31,10 @@ func columnInputs() []calcColumn {
 		mayColumn("anion_capacity_eq_per_L_bed", "eq/L", "anion sites in OH form; above 0 makes a mixed bed", 0, 6, "0"),
 		textColumn("initial_cation_equiv_fractions", "site shares at the start, as Na=0.6;Ca=0.28;Mg=0.12, or H=1; empty is Na=1"),
 		textColumn("initial_pore_water", "NaCl and its mmol/kg, as NaCl 2 mmol/kgw; empty is as strong as the feed; not heeded with H=1, which starts in pure water"),
-		mayColumn("bed_depth_m", "m", "depth of the bed, for dispersivity", 0.01, 10, "0.9"),
+		mayColumn("bed_depth_m", "m", "depth of the bed, for dispersivity and rate_BV_per_h", 0.01, 10, "0.9"),
 		mayColumn("dispersivity_m", "m", "spreading beyond that of the cells; taken as fewer cells", 0, 1, "0"),
+		mayColumn("rate_BV_per_h", "1/h", "flow in bed volumes an hour, for film and beads that resist; empty for equilibrium", 0.01, 1000, ""),
+		mayColumn("bead_mm", "mm", "mean diameter of the beads, for rate_BV_per_h", 0.05, 3, "0.6"),
 		needColumn("bed_volumes_run", "", "bed volumes of feed", 0.1, 20_000),
 		wholeColumn(mayColumn("punch_every_n_shifts", "", "a row of answer every so many cell volumes of water", 1, 1e6, "50")),
 		needColumn("feed_alk_meqkgw", "meq/kg water", "alkalinity of the feed", -1000, 1000),
@@ -45,7 +47,7 @@ func columnInputs() []calcColumn {
 
 var columnDoor = calcDoor{
 	name: "column", about: "what leaves an ion-exchange column along its run: one row of answer per point of the curve",
-	notes: "Cells at local equilibrium, Gaines-Thomas convention; no film or particle resistance. Sites of one resin, or of a mixed bed in H and OH form. " +
+	notes: "Cells at local equilibrium, Gaines-Thomas convention; with rate_BV_per_h film and beads resist by linear driving force. Sites of one resin, or of a mixed bed in H and OH form. " +
 		"`--equilibrium typical` (the default) takes affinities of gel resins; `reference` those of the reference code's tables, which are of soil.",
 	flags:  []string{"--equilibrium"},
 	keys:   []calcColumn{textColumn("run", "any name; comes back unchanged")},

@@ -59,6 +59,9 @@ func (run columnRun) exchanger() ([]columnPoint, error) {
 	c := resin.Column{
 		Capacity: quantity.MilliequivalentsPerLitre(1000 * run.row.number("cation_capacity_eq_per_L_bed")), Void: quantity.Ratio(run.void), Cells: run.cells,
 	}
+	if c.Duty = run.duty(); c.Duty != (resin.Duty{}) {
+		c.Volume, c.Temperature = quantity.Litres(1), run.feed.Temperature
+	}
 	typical, _ := resin.SoftenerColumn(s, run.cells)
 	affinities := map[string]float64{}
 	for _, ion := range typical.Ions {
@@ -92,6 +95,17 @@ func (run columnRun) exchanger() ([]columnPoint, error) {
 		}
 	}
 	return points, err
+}
+
+// duty is how water meets a litre of bed, none for equilibrium.
+func (run columnRun) duty() resin.Duty {
+	if !run.row.has("rate_BV_per_h") {
+		return resin.Duty{}
+	}
+	return resin.Duty{
+		Flow:  quantity.Flow(run.row.number("rate_BV_per_h") / 1000 / 3600),
+		Depth: quantity.Metres(run.row.number("bed_depth_m")), Bead: quantity.Millimetres(run.row.number("bead_mm")),
+	}
 }
 
 // freeShare is the share of a component that is a free ion.
@@ -136,6 +150,7 @@ func (run columnRun) mixedBed() ([]columnPoint, error) {
 	bed.AnionCapacity = quantity.MilliequivalentsPerLitre(max(1, 1000*run.row.number("anion_capacity_eq_per_L_bed")))
 	p := resin.NewPolisher(bed)
 	p.Cells, p.Void, p.PoreVolumes = run.cells, quantity.Ratio(run.void), 1
+	p.Duty = run.duty()
 	if run.reference {
 		p.Affinities = run.referenceAffinities()
 	}

@@ -66,9 +66,11 @@ next:
 
 var demandDoor = calcDoor{
 	name: "demand", about: "spot-free water that a site asks for through the year",
-	notes: "One number of vehicles is enough; what else is left empty is assumed and listed.",
-	keys:  []calcColumn{idColumn}, inputs: answerColumns(),
-	results: []calcColumn{
+	notes: "One number of vehicles is enough; what else is left empty is assumed and listed. With `--log` the site's vend log tells the vehicles: a CSV with a column time " +
+		"(2026-05-02 14:05), and if they are known bay, minutes and litres; weekday, month, hour, trend and surges are fitted, double entries and gaps left out, and a row gives only what a log can't tell.",
+	keys: []calcColumn{idColumn}, inputs: answerColumns(),
+	flags: []string{"--log"},
+	results: append(append([]calcColumn{
 		resultColumn("vends_year", "", "vends in a year"),
 		resultColumn("open_days", "", "days with any demand"),
 		resultColumn("busiest_month", "", "month of the busiest day, 1 to 12"),
@@ -83,23 +85,22 @@ var demandDoor = calcDoor{
 		resultColumn("litres_year", "L", "in a year"),
 		resultColumn("offered_erlangs", "", "bay time asked for in the peak hour"),
 		resultColumn("turned_away_share", "", "of that hour's vehicles, if nobody waits"),
-		assumedColumn,
-	},
+	}, logColumns()...), assumedColumn),
 	compute: demandAnswer,
 }
 
-func demandAnswer(_ calcSetting, r calcRow) (calcAnswer, error) {
+func demandAnswer(s calcSetting, r calcRow) (calcAnswer, error) {
 	answers, err := answersOf(r)
 	if err != nil {
 		return nil, err
 	}
-	got := demand.CalcDemand([]demand.DemandRow{{Answers: answers}})[0]
+	got := demand.CalcDemand([]demand.DemandRow{{Answers: answers, Log: s.vends}})[0]
 	if got.Err != nil {
 		return nil, got.Err
 	}
 	d := got.Demand
-	return calcAnswer{
+	return append(append(calcAnswer{
 		d.Vends, d.OpenDays, int(got.BusiestMonth), got.BusiestDate, d.Busiest, d.PeakHour, d.Peak, d.PerVend.Litres(), d.MeanDay.Litres(),
-		d.OpenDay.Litres(), d.BusyDay.Litres(), d.Year.Litres(), d.Offered, float64(d.TurnedAway), assumedText(got.Assumed),
-	}, nil
+		d.OpenDay.Litres(), d.BusyDay.Litres(), d.Year.Litres(), d.Offered, float64(d.TurnedAway),
+	}, logAnswer(got.Fit)...), assumedText(got.Assumed)), nil
 }

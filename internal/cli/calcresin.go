@@ -22,6 +22,12 @@ var resinLifeDoor = calcDoor{
 		mayColumn("slug_L", "L", "permeate that carries the creep of one start", 0, 1000, "0"),
 		mayColumn("slug_excess_meqL", "meq/L", "its strength above the steady permeate", 0, 1000, "0"),
 		mayColumn("water_L_day", "L", "water a day, to tell days", 0.001, 1e9, ""),
+		mayColumn("end_uScm", "µS/cm", "endpoint as conductivity at 25 °C, for end_L", 0.06, 1e5, ""),
+		mayColumn("end_SiO2_mgL", "mg/L", "endpoint as silica, for end_L; with end_uScm whichever comes first", 0.001, 1000, ""),
+		mayColumn("flow_L_min", "L/min", "flow through the bed, for end_L; empty leaves fronts sharp", 0.001, 1e4, ""),
+		mayColumn("depth_m", "m", "depth of the bed", 0.01, 5, "0.9"),
+		mayColumn("water_doubt", "", "doubt of the load over a year, half of its 5 to 95 % band", 0, 0.9, "0"),
+		mayColumn("flow_doubt", "", "doubt of the flow, likewise", 0, 0.9, "0"),
 	),
 	results: []calcColumn{
 		resultColumn("anion_load_meqL", "meq/L", "what a litre brings to the anion side"),
@@ -36,6 +42,11 @@ var resinLifeDoor = calcDoor{
 		resultColumn("share_bicarbonate", "", "share: bicarbonate"),
 		resultColumn("share_CO2", "", "share: carbon dioxide"),
 		resultColumn("share_silica", "", "share: silica"),
+		resultColumn("end_L", "L", "water to the endpoint given, creep counted as salt; empty without one, or when the water is within it"),
+		resultColumn("end_low_L", "L", "low end, doubts of bed, water and flow"),
+		resultColumn("end_high_L", "L", "high end"),
+		resultColumn("end_utilisation", "", "share of the sites filled by then"),
+		resultColumn("end_by", "", "component whose arrival ends the bed"),
 	},
 	compute: resinLifeAnswer,
 }
@@ -58,10 +69,11 @@ func resinLifeAnswer(_ calcSetting, r calcRow) (calcAnswer, error) {
 		days = life.Volume.Litres() / r.number("water_L_day")
 	}
 	s := life.Shares
-	return calcAnswer{
+	a := calcAnswer{
 		meqPerLitre(inlet.AnionLoad()), meqPerLitre(inlet.CationLoad()), life.Volume.Litres(), life.Low.Litres(), life.High.Litres(), days, string(life.Ends),
 		float64(s.Ions), float64(s.Starts), float64(s.Bicarbonate), float64(s.CO2), float64(s.Silica),
-	}, nil
+	}
+	return endpointAnswer(a, r, bed, inlet.Creep)
 }
 
 func meqPerLitre(c quantity.EquivConc) float64 { return float64(c) } // mol/m³
@@ -107,6 +119,8 @@ var softenerDoor = calcDoor{
 		needColumn("hardness_mgL_CaCO3", "mg/L", "hardness of the feed as CaCO3", 0, 5000),
 		mayColumn("Fe_mgL", "mg/L", "clear-water iron", 0, 10, "0"),
 		mayColumn("cations_meqL", "meq/L", "all cations of the feed, for the leak; empty is its hardness", 0, 500, ""),
+		mayColumn("bypassed", "", "share of the water that goes past the resin", 0, 1, "0"),
+		mayColumn("missed_L", "L", "water since the last regeneration that worked", 0, 1e9, "0"),
 		mayColumn("label_gpft3", "grains/ft³", "capacity on the label, to be checked against the salt", 0, 1e6, ""),
 	},
 	results: []calcColumn{
@@ -119,6 +133,8 @@ var softenerDoor = calcDoor{
 		resultColumn("salt_efficiency", "", "hardness removed over stoichiometry"),
 		resultColumn("most_flow_L_min", "L/min", "service flow, at most"),
 		resultColumn("backwash_flow_L_min", "L/min", "backwash flow"),
+		resultColumn("outlet_mgL_CaCO3", "mg/L", "hardness after the softener, with what is bypassed and missed"),
+		resultColumn("hard_after_L", "L", "water without a regeneration at which hardness comes through"),
 	},
 	compute: softenerAnswer,
 }
@@ -143,8 +159,15 @@ func softenerAnswer(_ calcSetting, r calcRow) (calcAnswer, error) {
 	if err != nil {
 		return nil, err
 	}
+	outlet, err := softener.Outlet(c, hardness, resin.SoftenerFault{
+		Bypassed: quantity.Ratio(r.number("bypassed")), Missed: quantity.Litres(r.number("missed_L")),
+	})
+	if err != nil {
+		return nil, err
+	}
 	return calcAnswer{
 		hardness.MilligramsPerLitreCaCO3(), float64(c.Capacity), resin.InGrainsPerCubicFoot(c.Capacity), c.Water.Litres(), c.Waste.Litres(),
 		c.Leak.MilligramsPerLitreCaCO3(), float64(c.Efficiency), c.MostFlow.LitresPerMinute(), c.BackwashFlow.LitresPerMinute(),
+		outlet.Hardness.MilligramsPerLitreCaCO3(), outlet.HardFrom.Litres(),
 	}, nil
 }

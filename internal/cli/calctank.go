@@ -35,6 +35,12 @@ var tankDoor = calcDoor{
 		mayColumn("restart_L", "L", "the pump may run again", 0, 1e8, ""),
 		mayColumn("pump_L_min", "L/min", "most that the pump delivers; empty for no limit", 1e-6, 1e6, ""),
 		wholeColumn(mayColumn("years", "", "years simulated; 40 is assumed", 2, 1000, "")),
+		mayColumn("day_to_day_share", "", "how far days of one kind differ beyond chance, one standard deviation", 0, 2, "0"),
+		mayColumn("risk", "", "chance of a year with a short vend that is accepted; asks for usable_needed_L and good_until_day, twenty times the work", 1e-3, 0.999, ""),
+		wholeColumn(mayColumn("regeneration_every_d", "d", "a softener or filter takes the make-up at night every so many days", 1, 365, "")),
+		mayColumn("regeneration_min", "min", "for so long, from two in the morning", 1, 1440, "90"),
+		wholeColumn(mayColumn("membrane_out_d", "d", "what if: no make-up for so many days, the last the busiest", 1, 30, "")),
+		mayColumn("power_cut_min", "min", "what if: no power from the peak hour of the busiest day on", 1, 1440, ""),
 		wholeColumn(mayColumn("seed", "", "of the simulation: the same seed gives the same answer", 0, 9e15, "1")),
 	}, answerColumns()...),
 		mayColumn("every_min", "min", "mean time between vends", 1e-6, 1e8, ""),
@@ -44,6 +50,7 @@ var tankDoor = calcDoor{
 		mayColumn("deficit_L", "L", "asks how often more than this is missing", 0, 1e9, ""),
 	),
 	results: tankResults,
+	flags:   []string{"--log"},
 	compute: tankAnswer,
 }
 
@@ -71,6 +78,11 @@ var tankResults = []calcColumn{
 	resultColumn("lowest_L", "L", "lowest level of any year"),
 	resultColumn("delivered_L", "L", "a year"),
 	resultColumn("made_L", "L", "a year"),
+	resultColumn("run_dry_busiest", "", "chance that the busiest day has a short vend"),
+	resultColumn("short_busiest", "", "short vends on the busiest day"),
+	resultColumn("dry_hour", "", "clock hour in which most vends lose their water; empty if none does"),
+	resultColumn("usable_needed_L", "L", "usable volume that keeps the risk asked; empty without one"),
+	resultColumn("good_until_day", "", "vends on the busiest day until which this tank keeps the risk asked; empty without one"),
 	resultColumn("run_dry_bound", "", "upper limit on the share of time dry, were the busiest hour to last"),
 	assumedColumn,
 }
@@ -88,10 +100,17 @@ func tankAnswer(s calcSetting, r calcRow) (calcAnswer, error) {
 	}
 	litres := func(name string) quantity.Volume { return quantity.Litres(r.number(name)) }
 	flow := func(name string) quantity.Flow { return quantity.LitresPerMinute(r.number(name)) }
+	whatIf, err := interruptionsOf(s, r, answers)
+	if err != nil {
+		return nil, err
+	}
 	got := demand.CalcTank(s.ctx, []demand.TankRow{{
-		Answers: answers,
-		Tank: demand.Tank{Total: litres("tank_L"), Stop: litres("stop_L"), Start: litres("start_L"), CutOff: litres("cut_off_L"), Restart: litres("restart_L"),
-			Pump: flow("pump_L_min")},
+		DayToDay: quantity.Ratio(r.number("day_to_day_share")), Risk: quantity.Ratio(r.number("risk")), Interruptions: whatIf,
+		Answers: answers, Log: s.vends,
+		Tank: demand.Tank{
+			Total: litres("tank_L"), Stop: litres("stop_L"), Start: litres("start_L"), CutOff: litres("cut_off_L"), Restart: litres("restart_L"),
+			Pump: flow("pump_L_min"),
+		},
 		MakeUpCold: flow("make_up_cold_L_min"), MakeUpWarm: flow("make_up_warm_L_min"), ColdestMonth: time.Month(r.number("coldest_month")),
 		Years: int(r.number("years")), Seed: uint64(r.number("seed")),
 	}})[0]
@@ -107,13 +126,21 @@ func simulatedTank(got demand.TankResult) calcAnswer {
 	if p.MeanRecovery.Mean > 0 {
 		recovery = p.MeanRecovery.Mean.Minutes()
 	}
+	var dryHour, needed, good any
+	if p.Short.Mean > 0 {
+		dryHour = p.DryHour
+	}
+	if got.Needed > 0 {
+		needed, good = got.Needed.Litres(), got.Good.BusiestDay
+	}
 	return calcAnswer{
 		got.Bound.Load, nil, nil,
 		got.Usable.Litres(), got.Tank.FloatDifferential().Litres(), got.Fill.Minutes(),
 		p.Short.Mean, p.Short.Low, p.Short.High, float64(p.ShortShare.Mean),
 		float64(p.RunDry.Mean), float64(p.RunDry.Low), float64(p.RunDry.High), p.WorstDayShort, p.TurnedAway.Mean,
 		p.StartsPerDay.Mean, p.StartsBusiestDay.Mean, p.RunPerStart.Mean.Minutes(), float64(p.AtFull.Mean), recovery,
-		p.LowestLevel.Litres(), p.Delivered.Mean.Litres(), p.Made.Mean.Litres(), float64(got.Bound.AtMost), assumedText(got.Assumed),
+		p.LowestLevel.Litres(), p.Delivered.Mean.Litres(), p.Made.Mean.Litres(),
+		float64(p.RunDryBusiest.Mean), p.ShortBusiest.Mean, dryHour, needed, good, float64(got.Bound.AtMost), assumedText(got.Assumed),
 	}
 }
 

@@ -30,15 +30,21 @@ type Desk struct {
 	Version string
 	// Examples holds the example sites, by name, so that demo needs no file.
 	Examples func(name string) ([]byte, error)
+	// Serve serves the pages until its context ends.
+	Serve Serve
 }
 
 // Commands is the command line as a person types it.
 type Commands struct {
 	Demo       DemoCommand       `cmd:"" help:"Run the marina, an invented site, and say where its page is."`
 	Survey     SurveyCommand     `cmd:"" help:"Ask what is known of a site and write its site file."`
+	Size       SizeCommand       `cmd:"" help:"Turn a survey into systems to hang on the wall: three picks, what binds them, what they cost."`
+	Quote      QuoteCommand      `cmd:"" help:"Print an offer: options, what is not in the price, consumables of a year."`
+	Catalog    CatalogCommand    `cmd:"" help:"Print the catalogue of generic parts, to change and give to size."`
 	Check      CheckCommand      `cmd:"" help:"Judge the rig of a site as it hangs."`
 	Water      WaterCommand      `cmd:"" help:"Show what is known of a site's water, and how surely."`
 	Import     ImportCommand     `cmd:"" help:"Read a laboratory's table into a site file."`
+	Serve      ServeCommand      `cmd:"" help:"Open the pages in a browser."`
 	Calc       CalcCommand       `cmd:"" help:"Compute one station for rows of CSV or JSON."`
 	Completion CompletionCommand `cmd:"" help:"Print the completion script for a shell."`
 	Version    VersionCommand    `cmd:"" help:"Print the version."`

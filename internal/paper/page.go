@@ -30,7 +30,20 @@ var pageStyle string
 // CheckPage writes the page of a check: the path drawn for desk and phone,
 // what matters, promises, resin, money, assumptions, cautions and working. It
 // needs nothing from outside and runs no script.
-func CheckPage(w io.Writer, c *study.Checked, o Options) error {
+func CheckPage(w io.Writer, c *study.Checked, o Options) error { return write(w, "page", c, o) }
+
+// CheckBody writes what stands between head and foot of [CheckPage], for a page
+// that has its own and carries [StyleSheet].
+func CheckBody(w io.Writer, c *study.Checked, o Options) error { return write(w, "body", c, o) }
+
+// StyleSheet is how pages look: colours in light, dark and print, type, tables
+// and figures.
+func StyleSheet() string { return scene.StyleSheet() + pageStyle }
+
+// Path is the drawing of a check's path, for any layout.
+func Path(c *study.Checked, o Options) scene.Path { return page{checked: c, options: o}.path() }
+
+func write(w io.Writer, part string, c *study.Checked, o Options) error {
 	p := page{checked: c, options: o}
 	view, err := p.view()
 	if err != nil {
@@ -40,7 +53,7 @@ func CheckPage(w io.Writer, c *study.Checked, o Options) error {
 	if err != nil {
 		return fmt.Errorf("check page: %w", err)
 	}
-	if err := t.Execute(w, view); err != nil {
+	if err := t.ExecuteTemplate(w, part, view); err != nil {
 		return fmt.Errorf("check page: %w", err)
 	}
 	return nil
@@ -93,7 +106,7 @@ func (p page) view() (view, error) {
 	c := p.checked
 	v := view{
 		Title: c.Site.Name, About: c.Site.About, Origin: c.Site.Origin, Findings: c.Findings, Assumed: c.Assumed, Cautions: c.Cautions,
-		Style: template.CSS(scene.StyleSheet() + pageStyle), Looks: c.Looks, Version: p.options.Version,
+		Style: template.CSS(StyleSheet()), Looks: c.Looks, Version: p.options.Version,
 	}
 	var err error
 	path := p.path()
@@ -139,7 +152,7 @@ func (p page) promise(x study.Promise) row {
 
 // kinds maps study's stations to the drawing's.
 var kinds = map[string]scene.Kind{
-	"tap": scene.SupplyTap, "well": scene.Well, "filter": scene.SedimentFilter, "carbon": scene.Carbon, "softener": scene.Softener,
+	"tap": scene.SupplyTap, "well": scene.Well, "filter": scene.SedimentFilter, "iron filter": scene.IronFilter, "carbon": scene.Carbon, "softener": scene.Softener,
 	"booster pump": scene.BoosterPump, "membrane": scene.Membrane, "resin": scene.ResinLead, "resin lag": scene.ResinLag,
 	"vented tank": scene.VentedTank, "pressurised tank": scene.PressurisedTank, "delivery pump": scene.DeliveryPump, "gun": scene.Gun,
 }

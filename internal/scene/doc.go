@@ -3,8 +3,8 @@
 // one drawing serves light, dark, print and black and white.
 //
 // [Path] is the picture that runs through everything: the water's way from
-// the tap to the gun. [Bars], [Band] and [Months] are the small charts beside
-// it. Each has a Draw method that gives a [Drawing]; [Drawing.SVG] writes it.
+// the tap to the gun. [Bars], [Band], [Months], [Profile] and [Curves] are the
+// charts beside it. Each has a Draw method that gives a [Drawing]; [Drawing.SVG] writes it.
 //
 // Lengths are user units: one unit is one CSS pixel when the drawing is shown
 // at its own width. x grows to the right and y grows down.

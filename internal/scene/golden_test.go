@@ -18,7 +18,7 @@ func samples() []sample {
 	path := func(p Path, s Style) func() (Drawing, error) {
 		return func() (Drawing, error) { return p.Draw(s) }
 	}
-	return []sample{
+	return append(busySamples(), []sample{
 		{"marina-wide", path(marina(), Style{LinkBase: "#"})},
 		{"marina-narrow", path(marina(), Style{Layout: Narrow})},
 		{"depot-wide", path(depot(), Style{})},
@@ -38,10 +38,13 @@ func samples() []sample {
 		}},
 		{"months-permeate", func() (Drawing, error) { return permeateYear().Draw(0) }},
 		{"months-phone", func() (Drawing, error) { return permeateYear().Draw(300) }},
+		{"profile-housings", func() (Drawing, error) { return housings().Draw(0) }},
+		{"profile-phone", func() (Drawing, error) { return housings().Draw(300) }},
+		{"curves-pump", func() (Drawing, error) { return pumpAndLine().Draw(0) }},
 		{"smallest-wide", path(smallest(), Style{})},
 		{"worst-wide", path(worst(14), Style{})},
 		{"worst-narrow", path(worst(14), Style{Layout: Narrow})},
-	}
+	}...)
 }
 
 func TestDrawingsStayAsTheyWere(t *testing.T) {

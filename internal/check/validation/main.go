@@ -120,15 +120,58 @@ func writeTables(w *bytes.Buffer, tables []listing) {
 	}
 }
 
+// few is how many comparisons of one kind are listed one by one.
+const few = 16
+
+// kind is what comparisons have in common: a test and a column.
+type kind struct{ pack, test, column, source string }
+
+// writeRows tells the median and the worst deviation of each column, then lists
+// the values of those with few.
 func writeRows(w *bytes.Buffer, rows []check.Row) {
 	if len(rows) == 0 {
 		return
 	}
-	w.WriteString("\n## Values compared\n\nOff is the difference as a share of the tolerance: beyond 1 the test fails.\n\n")
-	w.WriteString("| package | test | got | want | tolerance | off | source |\n|---|---|---|---|---|---|---|\n")
+	var order []kind
+	groups := map[kind][]check.Row{}
 	for _, r := range rows {
-		fmt.Fprintf(w, "| %s | %s | %.6g | %.6g | %.2g | %.2f | %s |\n", r.Package, cell(r.Test), r.Got, r.Want, r.Tolerance, off(r), cell(r.Source))
+		test, _, _ := strings.Cut(r.Test, "/")
+		k := kind{r.Package, test, r.Column, r.Source}
+		if groups[k] == nil {
+			order = append(order, k)
+		}
+		groups[k] = append(groups[k], r)
 	}
+	w.WriteString("\n## Deviations\n\nBy test and column of its table, in the unit of the comparison. Off is the worst as a share of its tolerance: beyond 1 the test fails.\n\n")
+	w.WriteString("| package | test | column | values | median | worst | off | source |\n|---|---|---|---|---|---|---|---|\n")
+	for _, k := range order {
+		d := deviations(groups[k])
+		fmt.Fprintf(w, "| %s | %s | %s | %d | %.2g | %.2g | %.2f | %s |\n", k.pack, cell(k.test), cell(k.column), len(groups[k]), d.median, d.worst, d.off, cell(k.source))
+	}
+	w.WriteString("\n## Values compared\n\nWhere there are few.\n\n")
+	w.WriteString("| package | test | got | want | tolerance | off | source |\n|---|---|---|---|---|---|---|\n")
+	for _, k := range order {
+		if len(groups[k]) > few {
+			continue
+		}
+		for _, r := range groups[k] {
+			fmt.Fprintf(w, "| %s | %s | %.6g | %.6g | %.2g | %.2f | %s |\n", r.Package, cell(r.Test), r.Got, r.Want, r.Tolerance, off(r), cell(r.Source))
+		}
+	}
+}
+
+type deviation struct{ median, worst, off float64 }
+
+func deviations(rows []check.Row) (d deviation) {
+	all := make([]float64, len(rows))
+	for i, r := range rows {
+		all[i] = math.Abs(r.Got - r.Want)
+		d.off = math.Max(d.off, off(r))
+	}
+	sort.Float64s(all)
+	n := len(all)
+	d.median, d.worst = (all[(n-1)/2]+all[n/2])/2, all[n-1]
+	return d
 }
 
 // off is 0 for a value that is exact and had to be.

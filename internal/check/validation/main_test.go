@@ -13,6 +13,8 @@ func TestPageListsTablesAndComparisons(t *testing.T) {
 	put(t, filepath.Join(top, "water", "testdata", "ref", "a.csv"), "# source: a | book\n# where: table 2\n# kind: published\n# unit: Pa\nid,x\na,1\nb,2\n")
 	put(t, filepath.Join(recorded, "water.jsonl"), `{"package":"water","test":"TestB","got":1.5,"want":1,"tolerance":1,"source":"published: a book"}
 {"package":"water","test":"TestA","got":2,"want":2,"tolerance":0,"source":"published: a book"}
+{"package":"water","test":"TestC","got":1,"want":2,"tolerance":4,"source":"published: a book","column":"pH"}
+{"package":"water","test":"TestC","got":5,"want":2,"tolerance":4,"source":"published: a book","column":"pH"}
 `)
 	put(t, filepath.Join(recorded, "a-later-file.jsonl"), `{"package":"zinc","test":"TestA","got":1,"want":1,"tolerance":0,"source":"published: a book"}`+"\n")
 	var page bytes.Buffer
@@ -21,7 +23,8 @@ func TestPageListsTablesAndComparisons(t *testing.T) {
 	}
 	for _, want := range []string{
 		"water/testdata/ref/a.csv | 2 | published | a / book | table 2 | Pa |\n",
-		"| water | TestA | 2 | 2 | 0 | 0.00 | published: a book |\n| water | TestB | 1.5 | 1 | 1 | 0.50 | published: a book |\n| zinc |",
+		"| water | TestC | pH | 2 | 2 | 3 | 0.75 | published: a book |\n",
+		"| water | TestA | 2 | 2 | 0 | 0.00 | published: a book |\n| water | TestB | 1.5 | 1 | 1 | 0.50 | published: a book |\n| water | TestC |",
 	} {
 		if !strings.Contains(page.String(), want) {
 			t.Errorf("the page does not hold %q:\n%s", want, &page)

@@ -1,0 +1,69 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+)
+
+// Serving is what the pages need to know; cmd hands it on to the one face that
+// serves them, since the two faces do not know each other.
+type Serving struct {
+	Data     string
+	Database string
+	Listen   string
+}
+
+// ServeCommand opens the pages.
+type ServeCommand struct {
+	Data     string `placeholder:"DIR" help:"Folder of the data; rinsewright in your own data folder by default." type:"path" env:"RINSEWRIGHT_DATA"`
+	Database string `placeholder:"URL" help:"PostgreSQL database instead, as postgres://..." env:"RINSEWRIGHT_DATABASE"`
+	Listen   string `placeholder:"ADDR" help:"Address to listen at." default:"127.0.0.1:8420" env:"RINSEWRIGHT_LISTEN"`
+}
+
+// Help is the long help with examples.
+func (ServeCommand) Help() string {
+	return `The pages: sites, survey, readings, people. The first start prints a link that
+makes the first account; until then only this machine is listened to. Nothing
+else is installed and nothing is asked of any other machine. The log goes to
+standard error, one JSON object a line.
+
+Examples:
+  rinsewright serve
+  rinsewright serve --data /srv/rinsewright --listen :8420
+  rinsewright serve --database postgres://rinsewright@db/rinsewright`
+}
+
+// Run serves until it is interrupted.
+func (c ServeCommand) Run(desk Desk) error {
+	if desk.Serve == nil {
+		return no("this build has no pages")
+	}
+	data := c.Data
+	if data == "" && c.Database == "" {
+		var err error
+		if data, err = ownData(); err != nil {
+			return bad(err, "rinsewright serve --data DIR")
+		}
+	}
+	if err := desk.Serve(desk.Context, Serving{Data: data, Database: c.Database, Listen: c.Listen}); err != nil {
+		return bad(err, "")
+	}
+	return nil
+}
+
+// Serve is how cmd serves the pages.
+type Serve func(context.Context, Serving) error
+
+// ownData is where a person's programs keep their data.
+func ownData() (string, error) {
+	if dir := os.Getenv("XDG_DATA_HOME"); dir != "" {
+		return filepath.Join(dir, "rinsewright"), nil
+	}
+	home, err := os.UserHomeDir()
+	if err != nil {
+		return "", fmt.Errorf("find a folder for the data: %w", err)
+	}
+	return filepath.Join(home, ".local", "share", "rinsewright"), nil
+}

@@ -1,0 +1,104 @@
+package web
+
+import (
+	"bytes"
+	"compress/gzip"
+	"crypto/sha256"
+	_ "embed"
+	"encoding/hex"
+	"net/http"
+	"strings"
+
+	"rinsewright/internal/paper"
+)
+
+//go:embed assets/app.css
+var appStyle string
+
+//go:embed assets/app.js
+var appScript string
+
+// assets are the style and the script of every page.
+type assets struct {
+	bodies map[string][]byte
+	kinds  map[string]string
+	sums   map[string]string
+}
+
+func newAssets() *assets {
+	a := &assets{bodies: map[string][]byte{}, kinds: map[string]string{}, sums: map[string]string{}}
+	a.add("app.css", "text/css; charset=utf-8", paper.StyleSheet()+appStyle)
+	a.add("app.js", "text/javascript; charset=utf-8", appScript)
+	return a
+}
+
+func (a *assets) add(name, kind, body string) {
+	sum := sha256.Sum256([]byte(body))
+	a.bodies[name], a.kinds[name], a.sums[name] = []byte(body), kind, hex.EncodeToString(sum[:6])
+}
+
+// link is an asset's address, which changes with its content, so that a
+// browser may keep it for ever.
+func (a *assets) link(name string) string { return "/assets/" + name + "?v=" + a.sums[name] }
+
+func (v *visit) asset() error {
+	name := v.r.PathValue("name")
+	body, ok := v.assets.bodies[name]
+	if !ok {
+		return refuse(http.StatusNotFound, "That is not here.", "")
+	}
+	h := v.w.Header()
+	h.Set("Content-Type", v.assets.kinds[name])
+	h.Set("Cache-Control", "no-cache")
+	if v.r.URL.Query().Get("v") == v.assets.sums[name] {
+		h.Set("Cache-Control", "public, max-age=31536000, immutable")
+	}
+	_, err := v.w.Write(body)
+	return err
+}
+
+// compressed answers in gzip where the browser takes it.
+func compressed(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Add("Vary", "Accept-Encoding")
+		if !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
+			next.ServeHTTP(w, r)
+			return
+		}
+		z := &zipped{ResponseWriter: w}
+		next.ServeHTTP(z, r)
+		z.finish() // not after a panic, which is answered outside
+	})
+}
+
+// zipped holds an answer back until it is whole: pages are small.
+type zipped struct {
+	http.ResponseWriter
+	status int
+	body   bytes.Buffer
+}
+
+func (z *zipped) WriteHeader(status int) {
+	if z.status == 0 {
+		z.status = status
+	}
+}
+
+func (z *zipped) Write(b []byte) (int, error) { return z.body.Write(b) }
+
+// finish sends what was written. A browser that has gone is no news.
+func (z *zipped) finish() {
+	if z.status == 0 {
+		z.status = http.StatusOK
+	}
+	if z.body.Len() < 600 {
+		z.ResponseWriter.WriteHeader(z.status)
+		_, _ = z.ResponseWriter.Write(z.body.Bytes())
+		return
+	}
+	z.Header().Set("Content-Encoding", "gzip")
+	z.ResponseWriter.WriteHeader(z.status)
+	out := gzip.NewWriter(z.ResponseWriter)
+	_, _ = out.Write(z.body.Bytes())
+	_ = out.Close()
+}

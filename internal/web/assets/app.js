@@ -1,0 +1,47 @@
+// A form with data-live asks the server while someone types, and shows the
+// answer in the element named by data-into. Without this script every page
+// works by its buttons.
+"use strict";
+
+for (const form of document.querySelectorAll("form[data-live]")) {
+  const into = document.getElementById(form.dataset.into);
+  let timer, asked;
+  const ask = async () => {
+    if (asked) asked.abort();
+    asked = new AbortController();
+    const get = form.method === "get";
+    const said = new URLSearchParams(new FormData(form));
+    try {
+      const answer = await fetch(get ? form.dataset.live + "?" + said : form.dataset.live, {
+        method: get ? "GET" : "POST", body: get ? undefined : said, headers: { "X-Part": "1" }, signal: asked.signal,
+      });
+      if (!answer.ok) return;
+      into.innerHTML = await answer.text();
+      tell(form, into);
+    } catch (e) {
+      if (e.name !== "AbortError") return; // without signal the page stays as it was
+    }
+  };
+  form.addEventListener("input", () => {
+    clearTimeout(timer);
+    timer = setTimeout(ask, 250);
+  });
+  if (form.method === "get") form.addEventListener("submit", (e) => { e.preventDefault(); ask(); });
+}
+
+// tell puts what is wrong beside its field.
+function tell(form, answer) {
+  const wrong = new Map([...answer.querySelectorAll("[data-about]")].map((p) => [p.dataset.about, p.textContent]));
+  for (const slot of form.querySelectorAll("[data-wrong]")) {
+    const says = wrong.get(slot.dataset.wrong) || "";
+    slot.textContent = says;
+    const box = slot.closest(".field, fieldset");
+    if (box) box.classList.toggle("wrong", says !== "");
+  }
+}
+
+// A reading was taken when its page was opened, by this device's clock.
+for (const form of document.querySelectorAll("form[data-fresh]")) {
+  form.elements.taken.value = Date.now();
+  form.elements.offset.value = -new Date().getTimezoneOffset();
+}

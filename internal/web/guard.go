@@ -1,0 +1,109 @@
+package web
+
+import (
+	"net"
+	"net/http"
+	"net/url"
+	"runtime/debug"
+	"time"
+)
+
+// maxBody is as much as anyone may send at once.
+const maxBody = 1 << 20
+
+// policy lets a page use what the program itself serves and nothing else.
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; " +
+	"form-action 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'"
+
+// guarded puts what every answer needs around the routes, outermost first: the
+// log, the end of a panic, headers, limits, and the refusal of forms that
+// another site sends.
+func (s *Server) guarded(next http.Handler) http.Handler {
+	next = http.NewCrossOriginProtection().Handler(next)
+	next = s.limited(next)
+	next = headed(next)
+	next = compressed(next)
+	next = s.caught(next)
+	return s.logged(next)
+}
+
+func headed(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", policy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "same-origin")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", "geolocation=(), microphone=(), payment=(), usb=()")
+		next.ServeHTTP(w, r)
+	})
+}
+
+func (s *Server) limited(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !s.visitors.allow(address(r)) {
+			w.Header().Set("Retry-After", "10")
+			http.Error(w, "Too many requests from this address. Wait ten seconds.", http.StatusTooManyRequests)
+			return
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		next.ServeHTTP(w, r)
+	})
+}
+
+// address is where a request comes from, without the port.
+func address(r *http.Request) string {
+	host, _, err := net.SplitHostPort(r.RemoteAddr)
+	if err != nil {
+		return r.RemoteAddr
+	}
+	return host
+}
+
+// caught answers when a handler panics, and keeps the others running.
+func (s *Server) caught(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			if p := recover(); p != nil && p != http.ErrAbortHandler {
+				s.options.Log.Error("panic", "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
+				http.Error(w, "Something is wrong on our side. Nothing you typed was kept.", http.StatusInternalServerError)
+			}
+		}()
+		next.ServeHTTP(w, r)
+	})
+}
+
+// counted remembers the status for the log.
+type counted struct {
+	http.ResponseWriter
+	status int
+	bytes  int
+}
+
+func (c *counted) WriteHeader(status int) {
+	c.status = status
+	c.ResponseWriter.WriteHeader(status)
+}
+
+func (c *counted) Write(b []byte) (int, error) {
+	if c.status == 0 {
+		c.status = http.StatusOK
+	}
+	n, err := c.ResponseWriter.Write(b)
+	c.bytes += n
+	return n, err
+}
+
+// logged writes one line for each request; what was typed is in none.
+func (s *Server) logged(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		begun := time.Now()
+		c := &counted{ResponseWriter: w}
+		next.ServeHTTP(c, r)
+		s.options.Log.Info("answered", "method", r.Method, "path", r.URL.Path, "status", c.status, "bytes", c.bytes,
+			"ms", float64(time.Since(begun).Microseconds())/1000, "from", address(r))
+	})
+}
+
+func escape(s string) string { return url.QueryEscape(s) }

@@ -1,0 +1,97 @@
+package web
+
+import (
+	_ "embed"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+//go:embed testdata/axe.min.js
+var axe string
+
+// Every page, at the width of a phone and of a desk, on light and dark paper:
+// nothing is wider than the screen, targets are large enough, and the open
+// accessibility rules find nothing. With SHOTS=folder it leaves the pictures.
+func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
+	s := serving(t)
+	first := visits(t, s, 1440)
+	for _, size := range []int64{380, 1440} {
+		first.look("setup", "/setup?token="+setupToken, size)
+	}
+	first.begins()
+	for _, size := range []int64{380, 1440} {
+		first.look("empty", "/", size)
+	}
+	first.open("/")
+	first.presses("Walk round the five practice sites")
+	first.sees("Cormorant Reach")
+	first.sees("1 to 5 of 5")
+	first.waits(`!document.querySelector("meta[http-equiv]")`)
+	marina, fennel := s.siteID(t, "Cormorant"), s.siteID(t, "Fennel")
+	for name, path := range map[string]string{
+		"sites": "/", "new": "/sites/new", "site": "/sites/" + marina, "site-fennel": "/sites/" + fennel, "survey": "/sites/" + marina + "/survey",
+		"reading": "/sites/" + marina + "/reading", "people": "/people", "settings": "/settings", "audit": "/audit", "help": "/help", "nowhere": "/nowhere",
+	} {
+		for _, size := range []int64{380, 1440} {
+			first.look(name, path, size)
+		}
+	}
+	first.open("/")
+	first.presses("Sign out")
+	for _, size := range []int64{380, 1440} {
+		first.look("signin", "/sign-in", size)
+	}
+}
+
+// look opens a page on light and dark paper and judges it.
+func (p *person) look(name, path string, width int64) {
+	p.t.Helper()
+	for _, dark := range []bool{false, true} {
+		paper := map[bool]string{true: "dark", false: "light"}[dark]
+		p.do(chromedp.EmulateViewport(width, 900))
+		p.dark(dark)
+		p.open(path)
+		p.waits(`!document.querySelector("meta[http-equiv]")`)
+		p.fits(name, width)
+		p.accessible(fmt.Sprintf("%s at %d px, %s", name, width, paper))
+		p.shot(fmt.Sprintf("%s-%d-%s", name, width, paper), width)
+	}
+}
+
+func (p *person) fits(name string, width int64) {
+	p.t.Helper()
+	wide, err := chromedp.Run(p.ctx, chromedp.Evaluate[int64](`document.documentElement.scrollWidth`))
+	if err != nil {
+		p.fail(err)
+	}
+	if wide > width {
+		p.t.Errorf("%s is %d px wide at %d px", name, wide, width)
+	}
+	small, err := chromedp.Run(p.ctx, chromedp.Evaluate[[]string](`[...document.querySelectorAll("button, .button, summary, nav a, select, input:not([type=hidden]):not([type=checkbox]):not([type=radio])")]
+		.filter(e => e.offsetParent && e.getBoundingClientRect().height < 43.5).map(e => e.outerHTML.slice(0, 80))`))
+	if err != nil {
+		p.fail(err)
+	}
+	if len(small) > 0 {
+		p.t.Errorf("%s at %d px: less than 44 px high: %s", name, width, strings.Join(small, "\n"))
+	}
+}
+
+// accessible runs the rules of WCAG 2.0 to 2.2, levels A and AA.
+func (p *person) accessible(name string) {
+	p.t.Helper()
+	if _, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool](axe+"; true")); err != nil {
+		p.fail(err)
+	}
+	found, err := chromedp.Run(p.ctx, chromedp.Evaluate[[]string](`axe.run({runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}).then(r =>
+		r.violations.flatMap(v => v.nodes.map(n => v.id + ": " + n.html.slice(0, 120) + " " + n.failureSummary.replace(/\s+/g, " ").slice(0, 200))))`, chromedp.EvalAwaitPromise))
+	if err != nil {
+		p.fail(err)
+	}
+	for _, f := range found {
+		p.t.Errorf("%s: %s", name, f)
+	}
+}

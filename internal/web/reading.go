@@ -1,0 +1,321 @@
+package web
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"rinsewright/internal/sitefile"
+	"rinsewright/internal/store"
+	"rinsewright/quantity"
+	"rinsewright/site"
+)
+
+// readingView is the page for the phone: three strengths in path order, then
+// what else the meter bag has.
+type readingView struct {
+	Site   store.Site
+	ID     string // of the form: its samples' ids begin from it, so that it is kept once
+	Asks   []ask
+	Scale  string
+	Scales []string
+	More   []field
+	Note   string
+	Taken  int64    // milliseconds: when the page was opened
+	Offset int64    // minutes of the phone's clock from UTC
+	Fresh  bool     // nothing is typed yet
+	Doubts []string // what looks odd
+	Wrong  bool
+}
+
+// Sure is what the form says back when what looks odd is right.
+func (r readingView) Sure() string { return strings.Join(r.Doubts, "|") }
+
+// ask is one strength.
+type ask struct {
+	ID      string // of its sample
+	Place   string
+	Title   string
+	Value   string
+	Unit    string
+	Skipped string
+	Last    string // what was read last time
+	Wrong   string
+}
+
+var (
+	strengthUnits = []string{"ppm", "uS/cm"}
+	skips         = []string{"not measured", "sensor bad", "no access"}
+	// bagged is what else a meter bag has, all of the raw water.
+	bagged = []string{"temperature", "pH", "hardness", "alkalinity", "free_chlorine", "total_chlorine", "iron", "silica"}
+)
+
+// Units and Skips are for the page.
+func (readingView) Units() []string { return strengthUnits }
+
+// Skips are the reasons why nothing was read.
+func (readingView) Skips() []string { return skips }
+
+func (v *visit) readingPage() error {
+	page, err := v.newReading()
+	if err != nil {
+		return err
+	}
+	return v.show(http.StatusOK, "reading.html", "Reading at "+page.Site.Name, "sites", page)
+}
+
+// newReading is the page before anything is typed.
+func (v *visit) newReading() (readingView, error) {
+	kept, record, _, err := v.found()
+	if err != nil {
+		return readingView{}, err
+	}
+	now := v.options.Now()
+	page := readingView{Site: kept, ID: store.NewID(now), Taken: now.UnixMilli(), Fresh: true, Scales: sitefile.Words("sample.scale")}
+	for _, place := range placesOf(record) {
+		last, err := v.store.Last(v.r.Context(), kept.ID, place)
+		if err != nil {
+			return readingView{}, err
+		}
+		one := ask{ID: store.NewID(now), Place: place, Title: capital(placeWords(place)), Unit: "ppm", Last: cmp.Or(last["strength"].Typed, last["conductivity"].Typed)}
+		if one.Last == "" {
+			one.Last = surveyedStrength(record, place)
+		}
+		if strings.Contains(one.Last, "S/cm") {
+			one.Unit = "uS/cm"
+		}
+		page.Scale = cmp.Or(page.Scale, last["scale"].Typed)
+		page.Asks = append(page.Asks, one)
+	}
+	for _, w := range record.Samples {
+		page.Scale = cmp.Or(page.Scale, w.Strength.Scale)
+	}
+	for _, name := range bagged {
+		says, example := sitefile.Example("sample." + name)
+		page.More = append(page.More, field{Key: name, Label: label(name), Says: says, Example: example})
+	}
+	return page, nil
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// placesOf are the places where this path can be read, in path order.
+func placesOf(record *site.Site) []string {
+	places := []string{"raw"}
+	if record.Rig.Membrane != nil {
+		places = append(places, "permeate")
+	}
+	if len(record.Rig.Resin) > 0 {
+		places = append(places, "polished")
+	}
+	if len(places) == 1 { // nobody said what hangs there
+		return []string{"raw", "permeate", "polished"}
+	}
+	return places
+}
+
+func surveyedStrength(record *site.Site, place string) string {
+	last := ""
+	for _, w := range record.Samples {
+		if w.Place == place {
+			last = cmp.Or(w.Strength.PPM.Typed, w.Strength.Conductivity.Typed, last)
+		}
+	}
+	return last
+}
+
+// reading keeps what was read. What looks odd is said first, once: saved again
+// it is kept as it is, since the water is right and not we.
+func (v *visit) reading() error {
+	page, samples, err := v.typedReading()
+	if err != nil {
+		return err
+	}
+	if page.Wrong || len(page.Doubts) > 0 && v.r.PostFormValue("sure") != page.Sure() {
+		return v.show(http.StatusUnprocessableEntity, "reading.html", "Reading at "+page.Site.Name, "sites", page)
+	}
+	receipts, err := v.store.Log(v.r.Context(), v.person(), samples)
+	if err != nil {
+		return err
+	}
+	for _, r := range receipts {
+		if errors.Is(r.Err, store.ErrConflict) {
+			return refuse(http.StatusConflict, "This form was kept before, with other numbers.", "Open the reading page anew to log another sample: nothing that was kept is changed.")
+		}
+		if r.Err != nil {
+			return r.Err
+		}
+	}
+	return v.redirect("/sites/" + page.Site.ID + "?saved")
+}
+
+// doubts tells the script what looks odd while someone types.
+func (v *visit) doubts() error {
+	page, _, err := v.typedReading()
+	if err != nil {
+		return err
+	}
+	return v.fragment("reading.html", "doubts", page)
+}
+
+// typedReading reads the form: the page as it was typed, and its samples.
+func (v *visit) typedReading() (readingView, []store.Sample, error) {
+	if err := v.form(); err != nil {
+		return readingView{}, nil, err
+	}
+	page, err := v.newReading()
+	if err != nil {
+		return readingView{}, nil, err
+	}
+	page.ID = v.r.PostFormValue("id")
+	page.Scale = v.r.PostFormValue("scale")
+	page.Note = strings.TrimSpace(v.r.PostFormValue("note"))
+	page.Fresh = false
+	if err := page.when(v.r.PostFormValue("taken"), v.r.PostFormValue("offset")); err != nil {
+		return readingView{}, nil, err
+	}
+	var samples []store.Sample
+	for i := range page.Asks {
+		one := &page.Asks[i]
+		v.typedAsk(one)
+		sample := store.Sample{ID: one.ID, Site: page.Site.ID, Place: one.Place, Taken: time.UnixMilli(page.Taken), OffsetMinutes: page.Offset, Device: page.ID, DeviceSeq: int64(i + 1), Program: v.options.Version}
+		sample.Readings, one.Wrong = v.strengthRead(*one, page.Scale)
+		if one.Place == "raw" {
+			for k := range page.More {
+				sample.Readings = append(sample.Readings, v.bagRead(&page.More[k])...)
+				page.Wrong = page.Wrong || page.More[k].Wrong != ""
+			}
+			sample.Note = page.Note
+		}
+		page.Wrong = page.Wrong || one.Wrong != ""
+		if len(sample.Readings) > 0 || sample.Note != "" {
+			samples = append(samples, sample)
+		}
+	}
+	if len(samples) == 0 && !page.Wrong {
+		page.Wrong = true
+		page.Asks[0].Wrong = "Nothing is typed yet. One number is enough."
+	}
+	page.Doubts = doubtful(samples)
+	return page, samples, nil
+}
+
+func (v *visit) typedAsk(one *ask) {
+	name := func(what string) string { return one.Place + "." + what }
+	one.ID = v.r.PostFormValue(name("id"))
+	one.Value = strings.TrimSpace(v.r.PostFormValue(name("value")))
+	one.Unit = v.r.PostFormValue(name("unit"))
+	one.Skipped = v.r.PostFormValue(name("skipped"))
+}
+
+// when is the time that the page was opened, by the phone's clock where its
+// script tells, otherwise by ours. It is part of what the form says, so that
+// the same form sent twice says the same.
+func (r *readingView) when(taken, offset string) error {
+	var err1, err2 error
+	r.Taken, err1 = strconv.ParseInt(taken, 10, 64)
+	r.Offset, err2 = strconv.ParseInt(offset, 10, 64)
+	if err := errors.Join(err1, err2); err != nil {
+		return &problem{http.StatusBadRequest, "The form does not say when it was opened.", "Open the reading page anew.", err}
+	}
+	return nil
+}
+
+// strengthRead reads one strength; a number may carry its own unit.
+func (v *visit) strengthRead(one ask, scale string) (readings []store.Reading, wrong string) {
+	if one.Value == "" {
+		if one.Skipped != "" {
+			return []store.Reading{{Name: "strength", Skipped: one.Skipped}}, ""
+		}
+		return nil, ""
+	}
+	typed := one.Value
+	if strings.Trim(typed, "0123456789., ") == "" {
+		typed += " " + one.Unit
+	}
+	name := "strength"
+	if _, err := quantity.Parse[quantity.Conductivity](typed, quantity.Locale{}); err == nil {
+		name = "conductivity"
+	}
+	scratch := &site.Site{}
+	if err := sitefile.Set(scratch, "sample.1."+name, typed, quantity.Locale{}); err != nil {
+		return nil, whatIsWrong(err)
+	}
+	s := scratch.Samples[0].Strength
+	if name == "conductivity" {
+		return []store.Reading{{Name: name, Typed: typed, SI: float64(s.Conductivity.Value), Unit: "S/m"}}, ""
+	}
+	readings = []store.Reading{{Name: name, Typed: typed, SI: float64(s.PPM.Value), Unit: "kg/m3"}}
+	if scale != "" {
+		readings = append(readings, store.Reading{Name: "scale", Typed: scale})
+	}
+	return readings, ""
+}
+
+// bagRead reads one of the other readings.
+func (v *visit) bagRead(f *field) []store.Reading {
+	f.Value = strings.TrimSpace(v.r.PostFormValue(f.Key))
+	if f.Value == "" {
+		return nil
+	}
+	scratch := &site.Site{}
+	if err := sitefile.Set(scratch, "sample.1."+f.Key, f.Value, quantity.Locale{}); err != nil {
+		f.Wrong = whatIsWrong(err)
+		return nil
+	}
+	w := scratch.Samples[0]
+	r := store.Reading{Name: f.Key, Typed: f.Value, Unit: "kg/m3"}
+	switch f.Key {
+	case "temperature":
+		r.SI, r.Unit = float64(w.Temperature.Value), "K"
+	case "pH":
+		r.SI, r.Unit = float64(w.PH.Value), ""
+	case "hardness":
+		r.SI = float64(w.Hardness.Value)
+	case "alkalinity":
+		r.SI = float64(w.Alkalinity.Value)
+	case "free_chlorine":
+		r.SI = float64(w.FreeChlorine.Value)
+	case "total_chlorine":
+		r.SI = float64(w.TotalChlorine.Value)
+	default:
+		for _, e := range w.Ions {
+			r.SI = float64(e.Value)
+		}
+	}
+	return []store.Reading{r}
+}
+
+// doubtful says what does not fit together among the strengths, in path order.
+func doubtful(samples []store.Sample) (doubts []string) {
+	strengths := map[string]store.Reading{}
+	for _, x := range samples {
+		for _, r := range x.Readings {
+			if (r.Name == "strength" || r.Name == "conductivity") && r.Skipped == "" {
+				strengths[x.Place] = r
+			}
+		}
+	}
+	higher := func(after, before, says string) {
+		a, ok1 := strengths[after]
+		b, ok2 := strengths[before]
+		if ok1 && ok2 && a.Name == b.Name && a.SI > b.SI {
+			doubts = append(doubts, fmt.Sprintf(says, a.Typed, b.Typed))
+		}
+	}
+	higher("permeate", "raw", "Higher after the membrane than before (%s, %s): swapped?")
+	higher("polished", "permeate", "Higher after the resin than before (%s, %s): swapped, or the resin is used up?")
+	if _, read := strengths["permeate"]; !read {
+		higher("polished", "raw", "Higher after the resin than before (%s, %s): swapped, or the resin is used up?")
+	}
+	a, ok1 := strengths["raw"]
+	b, ok2 := strengths["permeate"]
+	if ok1 && ok2 && a.Name == b.Name && a.SI > 0 && b.SI == a.SI {
+		doubts = append(doubts, "The same before and after the membrane: read the same water twice?")
+	}
+	return doubts
+}

@@ -1,0 +1,64 @@
+package web
+
+import "rinsewright/internal/store"
+
+// may is who may use a route.
+type may int
+
+// Everyone is let in without an account; the others need the role or a
+// stronger one.
+const (
+	everyone may = iota
+	readers
+	techs
+	owners
+)
+
+// strength orders the roles.
+var strength = map[store.Role]may{store.Reader: readers, store.Tech: techs, store.Owner: owners}
+
+// route is one way in.
+type route struct {
+	pattern string
+	may     may
+	do      func(*visit) error
+}
+
+// routes is every way in.
+func routes() []route {
+	return []route{
+		{"GET /healthz", everyone, (*visit).health},
+		{"GET /readyz", everyone, (*visit).ready},
+		{"GET /assets/{name}", everyone, (*visit).asset},
+		{"GET /setup", everyone, (*visit).setupPage},
+		{"POST /setup", everyone, (*visit).setup},
+		{"GET /sign-in", everyone, (*visit).signInPage},
+		{"POST /sign-in", everyone, (*visit).signIn},
+		{"POST /sign-out", readers, (*visit).signOut},
+
+		{"GET /{$}", readers, (*visit).sites},
+		{"POST /practice", techs, (*visit).practice},
+		{"POST /practice/clear", techs, (*visit).clearPractice},
+		{"GET /sites/new", techs, (*visit).newSitePage},
+		{"POST /sites/new", techs, (*visit).newSite},
+		{"POST /sites/import", techs, (*visit).importSite},
+		{"GET /sites/{id}", readers, (*visit).site},
+		{"GET /sites/{id}/export", readers, (*visit).exportSite},
+		{"GET /sites/{id}/survey", readers, (*visit).surveyPage},
+		{"POST /sites/{id}/survey", techs, (*visit).survey},
+		{"POST /sites/{id}/sheet", readers, (*visit).sheet},
+		{"GET /sites/{id}/reading", techs, (*visit).readingPage},
+		{"POST /sites/{id}/reading", techs, (*visit).reading},
+		{"POST /sites/{id}/doubts", techs, (*visit).doubts},
+		{"POST /sites/{id}/remove", owners, (*visit).removeSite},
+
+		{"GET /people", owners, (*visit).people},
+		{"POST /people", owners, (*visit).addPerson},
+		{"POST /people/{id}", owners, (*visit).changePerson},
+		{"GET /settings", owners, (*visit).settings},
+		{"POST /settings", owners, (*visit).setSettings},
+		{"GET /audit", owners, (*visit).audit},
+		{"GET /help", readers, (*visit).help},
+		{"GET /", readers, (*visit).nowhere},
+	}
+}

@@ -1,0 +1,143 @@
+package web
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"rinsewright/internal/store"
+)
+
+// Serving says where to serve from.
+type Serving struct {
+	Data     string // folder of the data
+	Database string // address of a PostgreSQL database instead of a file in Data
+	Listen   string // host:port
+	Version  string
+	Examples []string
+	Example  func(name string) ([]byte, error)
+	Say      io.Writer // where the lines for a person go
+	Log      io.Writer // where the log goes, as JSON
+	Ready    func(address string)
+}
+
+// Serve opens the data and answers until ctx ends, then lets the requests
+// under way finish.
+func Serve(ctx context.Context, s Serving) error {
+	address, err := s.database()
+	if err != nil {
+		return err
+	}
+	kept, err := store.Open(ctx, address, store.Options{})
+	if err != nil {
+		return err
+	}
+	err = s.serve(ctx, kept)
+	return errors.Join(err, kept.Close())
+}
+
+// database makes the folder of the data and returns the store's address.
+func (s *Serving) database() (string, error) {
+	if s.Database != "" {
+		return s.Database, nil
+	}
+	if err := os.MkdirAll(s.Data, 0o700); err != nil {
+		return "", fmt.Errorf("make the folder of the data: %w", err)
+	}
+	return filepath.Join(s.Data, dataFile), nil
+}
+
+const dataFile = "rinsewright.sqlite"
+
+func (s *Serving) serve(ctx context.Context, kept *store.Store) error {
+	people, err := kept.People(ctx)
+	if err != nil {
+		return err
+	}
+	setup := ""
+	if len(people) == 0 {
+		setup = strings.ToLower(rand.Text())
+		if s.Listen, err = loopback(s.Listen); err != nil {
+			return err
+		}
+	}
+	log := slog.New(slog.NewJSONHandler(s.Log, nil))
+	server, err := New(Options{Store: kept, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example})
+	if err != nil {
+		return err
+	}
+	defer server.Close()
+	listener, err := net.Listen("tcp", s.Listen)
+	if err != nil {
+		return fmt.Errorf("listen at %s: %w", s.Listen, err)
+	}
+	if err := s.greet(listener.Addr().String(), setup); err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	if s.Ready != nil {
+		s.Ready(listener.Addr().String())
+	}
+	return answer(ctx, listener, server, log)
+}
+
+// answer serves until ctx ends.
+func answer(ctx context.Context, listener net.Listener, handler http.Handler, log *slog.Logger) error {
+	h := &http.Server{
+		Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute,
+		MaxHeaderBytes: 32 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- h.Serve(listener) }()
+	select {
+	case err := <-ended:
+		return fmt.Errorf("serve: %w", err)
+	case <-ctx.Done():
+	}
+	grace, stop := context.WithTimeout(context.Background(), 20*time.Second)
+	defer stop()
+	err := h.Shutdown(grace)
+	if served := <-ended; !errors.Is(served, http.ErrServerClosed) {
+		err = errors.Join(err, served)
+	}
+	return err
+}
+
+// loopback keeps a server without an account to its own machine.
+func loopback(listen string) (string, error) {
+	host, port, err := net.SplitHostPort(listen)
+	if err != nil {
+		return "", fmt.Errorf("listen at %s: %w", listen, err)
+	}
+	if ip := net.ParseIP(host); host == "localhost" || ip != nil && ip.IsLoopback() {
+		return listen, nil
+	}
+	return net.JoinHostPort("127.0.0.1", port), nil
+}
+
+// greet tells a person what they need to know at the start.
+func (s *Serving) greet(at, setup string) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "Listening  http://%s\n", at)
+	if s.Database != "" {
+		fmt.Fprintln(&b, "Data       in PostgreSQL\nBackup     pg_dump of that database, as often as you can spare a day's readings")
+	} else {
+		fmt.Fprintf(&b, "Data       %s\n", s.Data)
+		fmt.Fprintf(&b, "Backup     stop this program and copy that folder; while it runs: sqlite3 %q \".backup copy.sqlite\"\n", filepath.Join(s.Data, dataFile))
+	}
+	if setup != "" {
+		fmt.Fprintf(&b, "Setup      http://%s/setup?token=%s\n", at, setup)
+		fmt.Fprintln(&b, "           Open it to make the first account. Until there is one, only this machine is listened to.")
+	}
+	fmt.Fprintln(&b, "Stop       Ctrl-C; what is under way is finished first")
+	_, err := io.WriteString(s.Say, b.String())
+	return err
+}

@@ -1,0 +1,130 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"rinsewright/internal/store"
+)
+
+// Options is what a server works with.
+type Options struct {
+	Store    *store.Store
+	Version  string
+	Log      *slog.Logger
+	Now      func() time.Time // nil is the machine's clock
+	Setup    string           // token of the setup link, for as long as there is no account
+	Examples []string         // names of the practice sites
+	Example  func(name string) ([]byte, error)
+}
+
+// Server answers the pages.
+type Server struct {
+	options  Options
+	store    *store.Store
+	pages    *pages
+	assets   *assets
+	views    *views
+	glances  *glancer
+	signIns  *limiter // by login
+	visitors *limiter // by address
+	hashing  chan struct{}
+	handler  http.Handler
+}
+
+// New makes a server. Close it to end its work in the background.
+func New(o Options) (*Server, error) {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	s := &Server{options: o, store: o.Store, hashing: make(chan struct{}, 2)}
+	s.signIns = newLimiter(o.Now, 10, time.Minute)
+	s.visitors = newLimiter(o.Now, 3000, time.Minute)
+	s.assets = newAssets()
+	var err error
+	if s.pages, err = newPages(s.assets); err != nil {
+		return nil, fmt.Errorf("read the pages: %w", err)
+	}
+	s.views = newViews(o.Version)
+	s.glances = newGlancer(s)
+	s.handler = s.guarded(s.mux())
+	return s, nil
+}
+
+// Close ends what runs in the background.
+func (s *Server) Close() {
+	s.glances.stop()
+	s.views.stop()
+}
+
+// ServeHTTP answers one request.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
+
+// mux wires the table of routes.
+func (s *Server) mux() *http.ServeMux {
+	mux := http.NewServeMux()
+	for _, route := range routes() {
+		mux.Handle(route.pattern, s.route(route))
+	}
+	return mux
+}
+
+// route lets in who may, and shows an error as a page.
+func (s *Server) route(route route) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		v := &visit{Server: s, w: w, r: r, route: route.pattern}
+		if err := v.enter(route.may); err != nil {
+			v.fail(err)
+			return
+		}
+		if v.done {
+			return
+		}
+		if err := route.do(v); err != nil {
+			v.fail(err)
+		}
+	})
+}
+
+// problem is an error with its status and what to do about it.
+type problem struct {
+	status int
+	says   string
+	hint   string
+	cause  error
+}
+
+func (p *problem) Error() string { return p.says }
+
+func (p *problem) Unwrap() error { return p.cause }
+
+func refuse(status int, says, hint string) error {
+	return &problem{status: status, says: says, hint: hint}
+}
+
+// explained turns what went wrong into what a person can read.
+func explained(err error) *problem {
+	var p *problem
+	switch {
+	case errors.As(err, &p):
+		return p
+	case errors.Is(err, store.ErrNone):
+		return &problem{http.StatusNotFound, "That is not here.", "It may have been removed. The list of sites shows what is there.", err}
+	case errors.Is(err, store.ErrConflict):
+		return &problem{http.StatusConflict, "Someone else changed this since you opened it.", "Open it again: your change was not kept, theirs was.", err}
+	case errors.Is(err, store.ErrText):
+		return &problem{http.StatusBadRequest, "There is a character in it that cannot be kept.", "Type it again without what was pasted.", err}
+	case errors.Is(err, context.Canceled):
+		return &problem{499, "You went away.", "", err}
+	case errors.Is(err, context.DeadlineExceeded):
+		return &problem{http.StatusServiceUnavailable, "This takes too long right now.", "Try again in a minute.", err}
+	}
+	return &problem{http.StatusInternalServerError, "Something is wrong on our side.", "Nothing you typed was kept. The log of the program says more.", err}
+}

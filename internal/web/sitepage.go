@@ -1,0 +1,203 @@
+package web
+
+import (
+	"context"
+	"html/template"
+	"net/http"
+	"sort"
+	"strings"
+	"time"
+
+	"rinsewright/internal/store"
+	"rinsewright/quantity"
+	"rinsewright/site"
+	"rinsewright/water"
+)
+
+// siteLooks is how closely the engine looks for a site's own page.
+const siteLooks = 64
+
+// patience is how long a page waits for the engine before it says so.
+const patience = 4 * time.Second
+
+type siteView struct {
+	Site   store.Site
+	About  string
+	Origin string
+	Body   template.HTML
+	Why    string // there is no check
+	Slow   bool   // the engine still works on it
+	Story  []chapterOfStory
+	Saved  int
+}
+
+// chapterOfStory is one day of a site's story.
+type chapterOfStory struct {
+	When  string
+	Lines []storyLine
+	at    string
+}
+
+type storyLine struct {
+	What, Says, Who string
+	Corrected       bool
+}
+
+func (v *visit) site() error {
+	kept, record, locale, err := v.found()
+	if err != nil {
+		return err
+	}
+	units, err := v.units()
+	if err != nil {
+		return err
+	}
+	samples, err := v.store.Samples(v.r.Context(), kept.ID, 200)
+	if err != nil {
+		return err
+	}
+	page := siteView{Site: kept, About: record.About, Origin: record.Origin}
+	if v.r.URL.Query().Has("saved") {
+		page.Saved = 1
+	}
+	if page.Story, err = v.story(record, samples); err != nil {
+		return err
+	}
+	q := question{hash: kept.Hash, units: units, looks: siteLooks}
+	if joined := withSamples(record, samples); joined {
+		q.sample = samples[0].ID
+	}
+	ctx, stop := context.WithTimeout(v.r.Context(), patience)
+	defer stop()
+	found, err := v.views.ask(ctx, q, record, locale)
+	switch {
+	case v.r.Context().Err() != nil:
+		return v.r.Context().Err()
+	case err != nil:
+		page.Slow = true
+	case found.err != nil:
+		page.Why = unanswered(found.err)
+	default:
+		page.Body = found.body
+	}
+	return v.show(http.StatusOK, "site.html", kept.Name, "sites", page)
+}
+
+// withSamples adds what was logged behind the membrane and behind the resin to
+// the record, so that promises stand beside what was read last. The raw water
+// stays the survey's: a strength alone would hide its analysis.
+func withSamples(record *site.Site, samples []store.Sample) (joined bool) {
+	for i := len(samples) - 1; i >= 0; i-- {
+		x := samples[i]
+		if x.Place != "permeate" && x.Place != "polished" {
+			continue
+		}
+		w := water.Sample{Place: x.Place, Date: x.Taken.Format(time.DateOnly)}
+		for _, r := range x.Readings {
+			switch r.Name {
+			case "strength":
+				if r.Typed != "" {
+					w.Strength.PPM = quantity.Entry[quantity.MassConc]{Value: quantity.MassConc(r.SI), Typed: r.Typed, Known: true}
+				}
+			case "conductivity":
+				if r.Typed != "" {
+					w.Strength.Conductivity = quantity.Entry[quantity.Conductivity]{Value: quantity.Conductivity(r.SI), Typed: r.Typed, Known: true}
+				}
+			case "scale":
+				w.Strength.Scale = r.Typed
+			}
+		}
+		if w.Strength.Known() {
+			record.Samples, joined = append(record.Samples, w), true
+		}
+	}
+	return joined
+}
+
+// story is what happened on site, the latest day first: samples that were
+// logged, and the visits that the site file tells of.
+func (v *visit) story(record *site.Site, samples []store.Sample) ([]chapterOfStory, error) {
+	people, err := v.store.People(v.r.Context())
+	if err != nil {
+		return nil, err
+	}
+	names := map[string]string{}
+	for _, p := range people {
+		names[p.ID] = p.Name
+	}
+	corrected := map[string]bool{}
+	for _, x := range samples {
+		corrected[x.Corrects] = true
+	}
+	days := map[string][]storyLine{}
+	for _, x := range samples {
+		local := x.Taken.Add(time.Duration(x.OffsetMinutes) * time.Minute)
+		line := storyLine{What: placeWords(x.Place), Says: spokenSample(x), Who: names[x.Person], Corrected: corrected[x.ID]}
+		days[local.Format(time.DateOnly)] = append(days[local.Format(time.DateOnly)], line)
+	}
+	for _, visit := range record.Log {
+		days[visit.Date] = append(days[visit.Date], storyLine{What: "visit", Says: strings.Join(append([]string{visit.Words}, visit.Changed...), " · ")})
+	}
+	for _, w := range record.Samples {
+		days[w.Date] = append(days[w.Date], storyLine{What: placeWords(w.Place), Says: surveyed(w), Who: "survey"})
+	}
+	var story []chapterOfStory
+	for day, lines := range days {
+		when := "no date"
+		if t, err := time.Parse(time.DateOnly, day); err == nil {
+			when = t.Format("2 January 2006")
+		}
+		story = append(story, chapterOfStory{when, lines, day})
+	}
+	sort.Slice(story, func(i, j int) bool { return story[i].at > story[j].at })
+	return story, nil
+}
+
+func surveyed(w water.Sample) string {
+	var says []string
+	add := func(name, typed string, known bool) {
+		if known {
+			says = append(says, strings.TrimSpace(name+" "+typed))
+		}
+	}
+	add("", w.Strength.PPM.Typed, w.Strength.PPM.Known)
+	add("", w.Strength.Conductivity.Typed, w.Strength.Conductivity.Known)
+	add("at", w.Temperature.Typed, w.Temperature.Known)
+	add("hardness", w.Hardness.Typed, w.Hardness.Known)
+	add("alkalinity", w.Alkalinity.Typed, w.Alkalinity.Known)
+	return strings.Join(says, ", ")
+}
+
+func spokenSample(x store.Sample) string {
+	var says []string
+	for _, r := range x.Readings {
+		switch {
+		case r.Name == "scale":
+		case r.Skipped != "":
+			says = append(says, label(r.Name)+": "+r.Skipped)
+		case r.Name == "strength" || r.Name == "conductivity":
+			says = append([]string{r.Typed}, says...)
+		default:
+			says = append(says, strings.ToLower(label(r.Name))+" "+r.Typed)
+		}
+	}
+	if x.Note != "" {
+		says = append(says, "“"+x.Note+"”")
+	}
+	return strings.Join(says, ", ")
+}
+
+// placeWords are the places of a sample as a person says them.
+func placeWords(place string) string {
+	switch place {
+	case "raw":
+		return "raw water"
+	case "permeate":
+		return "after the membrane"
+	case "polished":
+		return "after the resin"
+	case "feed":
+		return "before the membrane"
+	}
+	return place
+}

@@ -1,0 +1,275 @@
+package web
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+
+	"rinsewright/internal/sitefile"
+	"rinsewright/internal/store"
+	"rinsewright/quantity"
+	"rinsewright/site"
+	"rinsewright/study"
+)
+
+type surveyView struct {
+	Site     store.Site
+	Chapters []chapter
+	Wrong    int // fields that could not be taken
+	Sheet    sheetView
+	Saved    bool
+}
+
+func (v *visit) surveyPage() error {
+	kept, record, locale, err := v.found()
+	if err != nil {
+		return err
+	}
+	return v.showSurvey(http.StatusOK, surveyView{Site: kept, Chapters: survey(record), Saved: v.r.URL.Query().Has("saved")}, record, locale)
+}
+
+func (v *visit) showSurvey(status int, page surveyView, record *site.Site, locale quantity.Locale) error {
+	var err error
+	if page.Sheet, err = v.water(record, locale); err != nil {
+		return err
+	}
+	return v.show(status, "survey.html", "Survey of "+page.Site.Name, "sites", page)
+}
+
+// survey keeps what was changed in the form. Only fields that differ from what
+// the form showed are changes; someone else's changes of other fields stay.
+func (v *visit) survey() error {
+	if err := v.form(); err != nil {
+		return err
+	}
+	for range 3 { // someone may be quicker between reading and saving
+		err := v.trySurvey()
+		if !errors.Is(err, store.ErrConflict) {
+			return err
+		}
+	}
+	return store.ErrConflict
+}
+
+func (v *visit) trySurvey() error {
+	kept, record, locale, err := v.found()
+	if err != nil {
+		return err
+	}
+	e, err := v.edited(kept, record, locale)
+	if err != nil {
+		return err
+	}
+	if len(e.wrong) == 0 {
+		text := sitefile.Update([]byte(kept.File), e.site, locale)
+		if _, err := v.store.SaveSite(v.r.Context(), v.person(), kept.ID, kept.Rev, string(text)); err != nil {
+			return err
+		}
+		v.glances.wake()
+		return v.redirect("/sites/" + kept.ID + "/survey?saved")
+	}
+	page := surveyView{Site: kept, Chapters: survey(e.site), Wrong: len(e.wrong)}
+	e.mark(page.Chapters)
+	return v.showSurvey(http.StatusUnprocessableEntity, page, e.site, locale)
+}
+
+// edit is a survey as someone changed it.
+type edit struct {
+	site  *site.Site
+	typed map[string]string // the fields that were touched, as they were typed
+	wrong map[string]string // what could not be taken, by key
+}
+
+// mark shows an edit in the form: what was typed, and what is wrong with it.
+func (e edit) mark(all []chapter) {
+	told := map[string]bool{}
+	each(all, func(f *field) {
+		if typed, touched := e.typed[f.Key]; touched {
+			f.Value = typed
+		}
+		if f.Wrong = e.wrong[f.Key]; f.Wrong != "" {
+			told[f.Key] = true
+		}
+	})
+	for _, key := range sortedKeys(e.wrong) { // about a part and not one field
+		each(all, func(f *field) {
+			if !told[key] && f.Wrong == "" && strings.HasPrefix(f.Key, key+".") {
+				f.Wrong, told[key] = e.wrong[key], true
+			}
+		})
+	}
+}
+
+// edited is the record with what was touched in the form.
+func (v *visit) edited(kept store.Site, record *site.Site, locale quantity.Locale) (edit, error) {
+	e := edit{typed: map[string]string{}, wrong: map[string]string{}}
+	var err error
+	if e.site, err = sitefile.Copy(record, locale); err != nil {
+		return e, err
+	}
+	before, err := v.shown(kept, record)
+	if err != nil {
+		return e, err
+	}
+	each(survey(e.site), func(f *field) {
+		typed, sent := v.r.PostForm[f.Key]
+		was, now := said(before, f.Key, f.Words), said(record, f.Key, f.Words)
+		if !sent || oneLine(typed[0]) == oneLine(was) {
+			return // not touched
+		}
+		mine := oneLine(typed[0])
+		e.typed[f.Key] = typed[0]
+		if now != was && mine != oneLine(now) {
+			e.wrong[f.Key] = fmt.Sprintf("Two versions: someone else saved %s since you opened this. Save again to keep yours.", orNothing(now))
+			return
+		}
+		if err := sitefile.Set(e.site, f.Key, mine, locale); err != nil {
+			e.wrong[f.Key] = whatIsWrong(err)
+		}
+	})
+	v.removed(e.site)
+	for _, p := range e.site.Problems() {
+		if e.wrong[p.Key] == "" {
+			e.wrong[p.Key] = "This says " + p.Read + "; wanted: " + p.Wanted + "."
+		}
+	}
+	return e, nil
+}
+
+// shown is the record as the form showed it.
+func (v *visit) shown(kept store.Site, record *site.Site) (*site.Site, error) {
+	rev, err := strconv.ParseInt(v.r.PostFormValue("rev"), 10, 64)
+	if err != nil || rev == kept.Rev {
+		return record, nil
+	}
+	text, err := v.store.Revision(v.r.Context(), kept.ID, rev)
+	if err != nil {
+		return nil, err
+	}
+	return sitefile.Read("site.toml", []byte(text))
+}
+
+// removed takes away the parts that were ticked, the last of a list first.
+func (v *visit) removed(s *site.Site) {
+	parts := slices.Clone(v.r.PostForm["remove"])
+	slices.Sort(parts)
+	slices.Reverse(parts)
+	for _, part := range parts {
+		sitefile.Remove(s, part)
+	}
+}
+
+func orNothing(value string) string {
+	if value == "" {
+		return "nothing"
+	}
+	return strconv.Quote(value)
+}
+
+// whatIsWrong says what was wanted of a field, with an example.
+func whatIsWrong(err error) string {
+	ps := problemsOf(err)
+	if len(ps) == 0 {
+		return err.Error()
+	}
+	says := "Wanted: " + ps[0].Wanted + "."
+	if _, example, ok := strings.Cut(ps[0].Example, "="); ok {
+		says += " For example " + example + "."
+	}
+	return says
+}
+
+// sheetView is the water sheet as it stands beside the survey.
+type sheetView struct {
+	Why            string // there is none
+	Rows           []sheetRow
+	Contradictions []string
+	Next           *nextReading
+	Scaling        []sheetRow
+	Wrong          []wrongField
+}
+
+type (
+	sheetRow    struct{ Name, Value, Band, From string }
+	nextReading struct{ Name, Minutes, Why, Narrows string }
+	wrongField  struct{ Key, Says string }
+)
+
+// sheetLooks is fewer than a paper takes: the sheet follows the typing.
+const sheetLooks = 16
+
+// sheet answers the script with the water sheet for what stands in the form.
+func (v *visit) sheet() error {
+	if err := v.form(); err != nil {
+		return err
+	}
+	kept, record, locale, err := v.found()
+	if err != nil {
+		return err
+	}
+	e, err := v.edited(kept, record, locale)
+	if err != nil {
+		return err
+	}
+	view, err := v.water(e.site, locale)
+	if err != nil {
+		return err
+	}
+	for _, key := range sortedKeys(e.wrong) {
+		view.Wrong = append(view.Wrong, wrongField{key, e.wrong[key]})
+	}
+	return v.fragment("survey.html", "sheet", view)
+}
+
+func sortedKeys(m map[string]string) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+func (v *visit) water(record *site.Site, locale quantity.Locale) (out sheetView, err error) {
+	units, err := v.units()
+	if err != nil {
+		return out, err
+	}
+	w, err := study.Water(v.r.Context(), record, study.Options{Seed: 1, Looks: sheetLooks, Units: units, Locale: locale})
+	if err != nil {
+		if v.r.Context().Err() != nil {
+			return out, err
+		}
+		return sheetView{Why: unanswered(err)}, nil
+	}
+	for _, r := range w.Rows {
+		out.Rows = append(out.Rows, bandRow(r, units, locale))
+	}
+	for _, s := range w.Scaling {
+		verdict := "holds"
+		switch {
+		case s.Low > 0:
+			verdict = "scales"
+		case s.High > 0:
+			verdict = "may scale"
+		}
+		out.Scaling = append(out.Scaling, sheetRow{Name: quantity.FormatLocale(s.Recovery, units, locale), Value: verdict, From: s.First})
+	}
+	out.Contradictions = w.Contradictions
+	if len(w.Next) > 0 {
+		n := w.Next[0]
+		out.Next = &nextReading{n.Name, fmt.Sprintf("%.0f", n.Minutes), n.Why, quantity.FormatLocale(n.Narrows, units, locale)}
+	}
+	return out, nil
+}
+
+func bandRow(r study.SheetRow, units quantity.System, locale quantity.Locale) sheetRow {
+	out := sheetRow{Name: r.Name, Value: r.Band.Value.Text(units, locale), From: string(r.From)}
+	if full := r.Band.Text(units, locale); full != out.Value {
+		out.Band = strings.TrimSuffix(strings.TrimPrefix(strings.TrimPrefix(full, out.Value), " ("), ")")
+	}
+	return out
+}
