@@ -6,8 +6,9 @@ export CGO_ENABLED = 0
 TOOL      = go tool -modfile=tools/go.mod
 FUZZTIME ?= 10s
 ARGS     ?= demo
+SHOTS    ?= shots
 
-.PHONY: help check test lint format bench fuzz golden validation trust run
+.PHONY: help check test lint format bench fuzz golden validation trust shots run
 
 help:
 	@echo 'make check       format, vet, staticcheck, short tests, the rules of the house'
@@ -18,6 +19,7 @@ help:
 	@echo 'make golden      write our own expected files anew; read the diff'
 	@echo 'make validation  write docs/validation.md from the outside values that tests hold'
 	@echo 'make trust       a million random rigs, each settles or says why; takes an hour or so'
+	@echo 'make shots       a picture of every page, phone and desk, light and dark, in SHOTS=$(SHOTS)'
 	@echo 'make run         start the program; ARGS="check FILE" passes arguments'
 
 check: lint
@@ -56,6 +58,10 @@ validation:
 # The long proofs read this variable; without it the same tests draw less.
 trust:
 	RINSEWRIGHT_TRUST=1 go test -timeout 6h -v -run 'AnyRig' ./plant
+
+shots:
+	@tools/needs.sh go browser
+	SHOTS=$(abspath $(SHOTS)) go test -count=1 -run TestEveryPage ./internal/web
 
 run:
 	go run ./cmd/rinsewright $(ARGS)

@@ -56,3 +56,41 @@ func ExampleSimulateYear() {
 	fmt.Println("all accounted for:", y.Served+y.Short()+y.TurnedAway+y.Unfinished == y.Wanted)
 	// Output: all accounted for: true
 }
+
+// A wash of 30 vehicles a day, 55 on Saturdays, with a tank of 750 L: what more
+// tank buys, and until when this one does.
+func ExampleGoodUntil() {
+	profile, _, err := demand.FromAnswers(demand.Answers{
+		VehiclesPerDay: 30, VehiclesBusiest: 55, Bays: 3,
+		LitresPerVehicle: quantity.Litres(9),
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	c := demand.Case{
+		Profile: profile,
+		Tank:    demand.Tank{Total: 0.75, Stop: 0.7, Start: 0.6, CutOff: 0.06, Restart: 0.13},
+		MakeUp:  demand.SeasonalMakeUp(quantity.LitresPerMinute(0.22), quantity.LitresPerMinute(0.34), 14),
+	}
+	m, err := demand.MapRisk(context.Background(), c, []quantity.Ratio{0.9, 1, 1.1}, 20, 1)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, row := range m.Rows {
+		usable, _ := row.Usable(0.1)
+		fmt.Printf("%.1f times the make-up: %.0f L keep it to one dry year in ten\n", float64(row.Times), usable.Litres())
+	}
+	g, err := demand.GoodUntil(context.Background(), c, 0.1, 20, 1)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("good until %.0f vends on the busiest day\n", g.BusiestDay)
+	// Output:
+	// 0.9 times the make-up: 1480 L keep it to one dry year in ten
+	// 1.0 times the make-up: 590 L keep it to one dry year in ten
+	// 1.1 times the make-up: 519 L keep it to one dry year in ten
+	// good until 55 vends on the busiest day
+}

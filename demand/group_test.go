@@ -74,6 +74,7 @@ func TestDemandAddsUpTheGroups(t *testing.T) {
 		}
 	}
 	check.Within(t, d.Year.Litres(), DaysInYear*200+weekdays*5200, 1e-12, source)
+	check.Within(t, d.PerVend.Litres(), (DaysInYear*200+weekdays*5200)/(DaysInYear*20+weekdays*8), 1e-12, source)
 	check.Within(t, d.BusyDay.Litres(), 5400, 1e-12, source)
 	check.Within(t, d.Busiest, 28, 1e-12, source)
 	check.Near(t, float64(d.PeakHour), 6, 0, source)

@@ -24,14 +24,15 @@ type tank struct {
 	left    float64 // share of it that interruptions leave
 	able    float64 // what of it this level and they leave
 
-	guns    int     // open
-	asked   float64 // sum of their flows
-	drawn   float64 // what they get
-	making  float64 // what flows in
-	limited bool    // the pump gives less than asked
-	odd     bool    // or nothing at all
-	net     float64 // making - drawn
-	perFlow float64 // 1 / net, where net is not 0
+	guns     int // open
+	mostGuns int
+	asked    float64 // sum of their flows
+	drawn    float64 // what they get
+	making   float64 // what flows in
+	limited  bool    // the pump gives less than asked
+	odd      bool    // or nothing at all
+	net      float64 // making - drawn
+	perFlow  float64 // 1 / net, where net is not 0
 
 	mark    float64 // the level that is met next at this net flow
 	meets   float64 // when
@@ -77,6 +78,9 @@ func (t *tank) reckon() { t.able = t.makes * t.left * t.shares[t.slice] }
 
 func (t *tank) open(flow float64) {
 	t.guns++
+	if t.guns > t.mostGuns {
+		t.mostGuns = t.guns
+	}
 	t.asked += flow
 }
 

@@ -92,6 +92,11 @@ func TestFitFindsWhatTheLogWasMadeOf(t *testing.T) {
 	if f.Profile.Bays != 3 || math.Abs(f.Profile.Vends[0].Length.Minutes()-4) > 0.05 {
 		t.Errorf("%d bays, %g minutes", f.Profile.Bays, f.Profile.Vends[0].Length.Minutes())
 	}
+	for _, e := range append(f.Weekday[:], f.Trend) {
+		if math.Abs(math.Log(e.High*e.Low/e.Factor/e.Factor)) > 1e-9 {
+			t.Errorf("%+v is not as far up as down, as a ratio", e)
+		}
+	}
 	for _, s := range f.Profile.Surge {
 		if s.Day == day && s.Factor != f.Surges[0].Factor.Factor {
 			t.Errorf("profile surges by %g", s.Factor)
@@ -113,9 +118,12 @@ func TestFitIntervalsHoldAsOftenAsTheySay(t *testing.T) {
 	for _, m := range truth.Month {
 		mean += m / 12
 	}
-	held, asked := 0, 0
+	held, asked, below := 0, 0, 0
 	tally := func(e Effect, want float64) {
 		asked++
+		if want < e.Low {
+			below++
+		}
 		if e.Low <= want && want <= e.High {
 			held++
 		}
@@ -136,8 +144,11 @@ func TestFitIntervalsHoldAsOftenAsTheySay(t *testing.T) {
 			tally(f.Hour[h], hourShares(truth.Hours)[h])
 		}
 	}
-	if share := float64(held) / float64(asked); share < 0.90 || share > 0.99 {
+	if share := float64(held) / float64(asked); share < 0.92 || share > 0.985 {
 		t.Errorf("95 %% intervals held the truth in %.3f of %d", share, asked)
+	}
+	if share := float64(below) / float64(asked); share > 0.055 {
+		t.Errorf("the truth is below %.3f of the 95 %% intervals, want about 0.025", share)
 	}
 }
 

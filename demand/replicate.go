@@ -29,6 +29,7 @@ type Replication struct {
 	RunDry     Estimate[quantity.Ratio] // chance that a year has a short vend
 	WorstDay   Estimate[float64]        // short vends on the year's worst day
 
+	MostGuns         Estimate[float64] // a number of guns open together, most of a year
 	StartsPerDay     Estimate[float64]
 	StartsBusiestDay Estimate[float64]       // most starts on a day
 	RunPerStart      Estimate[quantity.Time] // of make-up
@@ -152,7 +153,7 @@ type digest struct {
 	levels                                   [24][3]float64 // m³, low, median and high by hour
 	monthShort, monthLowest                  [12]float64
 	busiestDay                               int
-	busiestShort                             float64
+	busiestShort, mostGuns                   float64
 	busyDay                                  []quantity.Volume
 	week                                     *[7][24]WeekHour
 }
@@ -170,7 +171,7 @@ func (y *Year) digest() digest {
 		lowest:    float64(y.Days[0].Lowest),
 		shortfall: max(float64(y.LitresWanted-y.Delivered), 0),
 		busyDay:   y.BusyDay, busiestDay: y.BusiestDay, busiestShort: float64(y.Days[y.BusiestDay].Short),
-		week: &y.Week,
+		week: &y.Week, mostGuns: float64(y.MostGuns),
 	}
 	for at, day := range y.Days {
 		month, _ := DateOf(at)
@@ -199,6 +200,7 @@ func gather(ds []digest) Replication {
 		Short:            count(ds, func(d digest) float64 { return d.short }),
 		Cut:              count(ds, func(d digest) float64 { return d.cut }),
 		Refused:          count(ds, func(d digest) float64 { return d.refused }),
+		MostGuns:         estimate[float64](ds, func(d digest) float64 { return d.mostGuns }),
 		TurnedAway:       count(ds, func(d digest) float64 { return d.turnedAway }),
 		ShortShare:       estimate[quantity.Ratio](ds, func(d digest) float64 { return d.shortShare }),
 		WorstDay:         estimate[float64](ds, func(d digest) float64 { return d.worstDay }),

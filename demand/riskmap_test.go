@@ -131,7 +131,11 @@ func TestGoodUntilIsWhereTheRiskIs(t *testing.T) {
 // A weep that draws steadily: starts a day are arithmetic, so the gap is too.
 func TestGapForStartsIsArithmetic(t *testing.T) {
 	// draw q, make-up r: a cycle is V/q + V/(r-q); six a day is 240 minutes: V (1/1 + 1/3) = 240
-	c := Case{Profile: weeping(1), Tank: Tank{Total: 1, Stop: 0.95, Start: 0.9, CutOff: 0.1, Restart: 0.2}, MakeUp: SteadyMakeUp(quantity.LitresPerMinute(4))}
+	weep := weeping(1)
+	for d := range weep.Weekday {
+		weep.Weekday[d] = 1000 // the next gun opens a minute after the last: near enough
+	}
+	c := Case{Profile: weep, Tank: Tank{Total: 1, Stop: 0.95, Start: 0.9, CutOff: 0.1, Restart: 0.2}, MakeUp: SteadyMakeUp(quantity.LitresPerMinute(4))}
 	g, err := GapForStarts(context.Background(), c, 6, 2, 1)
 	if err != nil {
 		t.Fatal(err)
@@ -140,6 +144,15 @@ func TestGapForStartsIsArithmetic(t *testing.T) {
 	if !g.Reaches || g.Starts.Mean > 6 || g.RunPerStart.Mean.Minutes() < 58 {
 		t.Errorf("%+v", g)
 	}
+	half := c
+	for m := range 6 {
+		half.Profile.Month[m] = 0
+	}
+	open, err := GapForStarts(context.Background(), half, 6, 2, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	check.Within(t, open.Differential.Litres(), 180, 0.05, derived+"the same cycle on open days alone, half of the year shut")
 	if g, err = GapForStarts(context.Background(), c, 0.5, 2, 1); err != nil || g.Reaches {
 		t.Errorf("half a start a day from 850 L: %+v, %v", g, err)
 	}
@@ -219,6 +232,14 @@ func TestBusiestDayAndHour(t *testing.T) {
 		}
 	}
 	check.Within(t, sum, r.Short.Mean, 1e-9, derived+"months add up to the year")
+	vends, short := 0.0, 0.0
+	for d := range r.Week {
+		for _, w := range r.Week[d] {
+			vends, short = vends+w.Vends, short+w.Short
+		}
+	}
+	check.Within(t, vends, r.Wanted.Mean, 1e-9, derived+"the week adds up to the year")
+	check.Within(t, short, r.Short.Mean, 1e-3, derived+"the week adds up to the year, but for vends under way at its end")
 	for q, b := range r.BusyDay {
 		if !(b.Low <= b.Median && b.Median <= b.High) {
 			t.Errorf("quarter %d: %+v", q, b)

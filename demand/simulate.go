@@ -379,6 +379,7 @@ func (s *simulation) year() Year {
 	y := s.account.year()
 	y.stop = s.stop
 	y.BusiestDay = s.watched
+	y.MostGuns = s.mostGuns
 	y.Unfinished = len(s.coming)
 	for i := range s.crowds {
 		y.Unfinished += s.crowds[i].queued

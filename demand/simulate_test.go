@@ -226,6 +226,9 @@ func TestGunsShareASmallPump(t *testing.T) {
 	if y.Short() != 0 {
 		t.Errorf("%d vends short for want of water, want none: the tank keeps up", y.Short())
 	}
+	if y.MostGuns != 8 {
+		t.Errorf("%d guns open together, want all 8 bays: each is taken again at once", y.MostGuns)
+	}
 	if y.PumpLimited.Days() < 300 || y.Delivered.Litres() > 25*60*24*DaysInYear {
 		t.Errorf("pump at its limit for %.0f days, gave %.0f L", y.PumpLimited.Days(), y.Delivered.Litres())
 	}
@@ -282,5 +285,14 @@ func TestSimulationRefusesWhatCannotWork(t *testing.T) {
 				t.Errorf("replicated: error is %v, want %v", err, c.want)
 			}
 		})
+	}
+}
+
+// A glass of water a day from a lake: the lake's digits are not lost.
+func TestSmallDrawsOnALargeTankClose(t *testing.T) {
+	p := steady(30, 2, 2, Vend{Length: 60, SpotFree: 1, Spread: Exponential, Flow: quantity.LitresPerMinute(0.01)})
+	y := mustSimulate(t, p, Tank{Total: 1e5, Stop: 1e5, Start: 5e4, CutOff: 1e3, Restart: 2e3}, SteadyMakeUp(0), 1)
+	if y.Delivered < 0.05 || y.Closing() > 1e-11 {
+		t.Errorf("delivered %g m³, closes to %g", y.Delivered, y.Closing())
 	}
 }

@@ -26,6 +26,7 @@ type Year struct {
 	Starts      int           // of make-up
 	Running     quantity.Time // of make-up
 	AtFull      quantity.Time // level at the float's stop
+	MostGuns    int           // open together at any time
 	PumpLimited quantity.Time // open guns shared less than they asked for
 
 	Emptied         int           // times the low-level cut-off stopped the pump

@@ -154,6 +154,7 @@ func (o *row) march(r *Ready, w *place, back float64) (float64, error) {
 const (
 	shareTolerance = 1e-11
 	shareTries     = 14
+	dryTries       = 5   // of them with a row that ran dry
 	dropExponent   = 2.3 // of flow in a row's drop, about, at ordinary recovery
 	mostRows       = 20
 )
@@ -174,10 +175,11 @@ func (s *readyStage) share(r *Ready, w *place, back float64) (float64, error) {
 	for i := range trials {
 		trials[i].share = s.shares[i]
 	}
+	dries := 0
 	for range shareTries {
 		mixed, total, dry := s.try(r, w, back, trials)
 		if dry != nil {
-			if !feedDry(trials) {
+			if dries++; dries > dryTries || !feedDry(trials) {
 				break
 			}
 			continue

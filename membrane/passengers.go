@@ -119,7 +119,7 @@ func (p *passengers) close(b, c *amounts, j float64) {
 			return
 		}
 		next := p.u - f/slope
-		if math.Abs(next-p.u) < 1e-9 {
+		if math.Abs(next-p.u) < 1e-5 { // the error after this step is about its square
 			p.u = next
 			return
 		}

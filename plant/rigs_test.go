@@ -353,9 +353,6 @@ func TestAnyRigSettlesOrSaysWhy(t *testing.T) {
 	if os.Getenv(trust) != "" {
 		rigs = 1_000_000
 	}
-	if testing.Short() {
-		rigs = 1_000
-	}
 	y := tally{ends: map[string]int{}, times: map[string][]float64{}}
 	all := catalogue(t)
 	var wait sync.WaitGroup

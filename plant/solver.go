@@ -142,7 +142,7 @@ func (s *solver) standing() error {
 
 // made runs a membrane; dry says that it would take all of its feed.
 func (s *solver) made(m *membrane.Ready, q, pressure, back float64) (permeate, concentrate float64, dry bool) {
-	s.tries += 1 + 4*len(s.plant.Beside) // unlike rows march several times
+	s.tries += 1 + 2*len(s.plant.Beside) // unlike rows march several times
 	if s.tries > mostTries {
 		s.keep(fmt.Errorf("%w after %d trials", ErrUnsettled, mostTries))
 		return 0, 0, false
@@ -220,8 +220,10 @@ func (s *solver) start() state {
 	}
 	at.product = at.permeate
 	if s.second != nil {
-		at.product = 0.7 * at.permeate
-		at.between = max(2e5, 0.5*(float64(standing)+s.gain(s.plant.Second.Pump, at.permeate)))
+		pressure := max(s.suction(at.feed)+s.gain(s.plant.Booster, at.feed), 0.3*float64(standing))
+		at.product = 0
+		s.roughPermeate(&at, min(pressure, mostPressure))
+		at.product = min(max(at.product, 1e-3*at.permeate), 0.9*at.permeate)
 	}
 	s.err = nil
 	return at

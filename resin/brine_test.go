@@ -64,9 +64,9 @@ func TestBrineAgainstTheFlowLeaksLess(t *testing.T) {
 	}
 }
 
-// Whatever is sent through either way, what goes in less what comes out is what
-// the bed gains, ion by ion, and its sites stay full.
-func TestRegenerationLosesNothing(t *testing.T) {
+// Whichever way brine goes, it takes hardness off and brings none, its sites stay
+// full, and it is never better than its charge.
+func TestBrineOnlyTakesHardnessOff(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		column, feed := resin.SoftenerColumn(hardWater(t), rapid.IntRange(2, 8).Draw(rt, "cells"))
 		column.Volume, column.Duty = quantity.CubicFeet(1), resin.Duty{Flow: quantity.GallonsPerMinute(rapid.Float64Range(0.5, 8).Draw(rt, "gpm"))}

@@ -211,6 +211,9 @@ func smallColumn(t *rapid.T) (resin.Column, []quantity.MolarConc) {
 		feed = append(feed, quantity.MolarConc(rapid.Float64Range(0, 20).Draw(t, "feed")))
 	}
 	c.Sites[0], c.Pore[0], feed[0] = 1, 5, 1
+	if rapid.Bool().Draw(t, "film and beads") {
+		c.Volume, c.Duty.Flow = 0.03, quantity.Flow(rapid.Float64Range(1e-5, 1e-3).Draw(t, "flow"))
+	}
 	return c, feed
 }
 

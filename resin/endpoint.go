@@ -62,7 +62,7 @@ func EndpointFor(s Surface) (Endpoint, error) {
 }
 
 // Past returns by how much a water passes the endpoint: its conductivity or its
-// silica over the limit, whichever is more. More than 1 is past. Errors as
+// silica over the limit, whichever is more; dimensionless. More than 1 is past. Errors as
 // [water.Equilibrate].
 func (e Endpoint) Past(w water.Water) (float64, error) {
 	past := 0.0

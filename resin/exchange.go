@@ -15,10 +15,10 @@ const (
 // money.
 type Upkeep struct {
 	Supply    Supply
-	Changes   float64         // charges a year
+	Changes   float64         // charges a year, dimensionless
 	Resin     quantity.Volume // of resin a year
 	PerCharge quantity.Volume // of water
-	Trips     float64         // drives a year: as many as charges, or fewer where vessels are swapped together
+	Trips     float64         // drives a year, dimensionless: as many as charges, or fewer where vessels are swapped together
 	ByAge     bool            // changed for its age rather than its load
 }
 

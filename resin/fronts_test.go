@@ -35,7 +35,7 @@ func TestNarrowZonesAreBlunted(t *testing.T) {
 	if got := f.blunted(0.5, 1); math.Abs(got-1) > 1e-9 {
 		t.Errorf("half the bed: %v of full strength", got)
 	}
-	if got, want := f.blunted(1e-5, 1), 1e-5+50e-5; math.Abs(got/want-1) > 0.01 {
+	if got, want := f.blunted(1e-5, 1), 1e-5+125e-5; math.Abs(got/want-1) > 0.01 {
 		t.Errorf("a hundred-thousandth of the bed: %v, want %v: the zone's share of the front's width", got, want)
 	}
 }

@@ -29,7 +29,7 @@ type Placed struct {
 	Verdict       FlowVerdict
 	Reach         Reach
 	// SlugPast is how far past the endpoint a start's slug leaves a fresh bed; the
-	// bed holds when it is at most 1. 0 without a slug.
+	// bed holds when it is at most 1. 0 without a slug; dimensionless.
 	SlugPast float64
 }
 

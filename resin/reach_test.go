@@ -2,6 +2,7 @@ package resin_test
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"testing"
 
@@ -221,4 +222,30 @@ func BenchmarkReach(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// A bottle on permeate of a well full of carbon dioxide: the pen would give it
+// months, the endpoint comes after weeks, and silica ends it.
+func ExampleBed_Reach() {
+	bed, err := resin.MixedBed(quantity.CubicFeet(1), resin.New)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	permeate := water.Water{Temperature: quantity.Celsius(15), Alkalinity: 0.1}
+	permeate.Total[water.Sodium], permeate.Total[water.Chloride] = 0.25, 0.15
+	permeate.Total[water.Carbon], permeate.Total[water.Silica] = 2.4, 0.05
+	glass, err := resin.EndpointFor(resin.Glass)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	reach, err := bed.Reach(permeate, resin.Duty{Flow: quantity.GallonsPerMinute(3)}, glass, resin.Doubts{Water: 0.2})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("about %.0f gallons, %.0f to %.0f; %s ends it on the %s side\n",
+		reach.Volume.Gallons(), reach.Low.Gallons(), reach.High.Gallons(), reach.Front, reach.Ends)
+	// Output: about 1280 gallons, 968 to 1593; silica ends it on the anion side
 }

@@ -51,7 +51,8 @@ type SeriesRun struct {
 	// as lag.
 	Caught quantity.Ratio
 	// WorstMiddle and WorstProduct are how far past the product's endpoint the
-	// water between the vessels and the product got; 1 is at the endpoint.
+	// water between the vessels and the product got; 1 is at the endpoint;
+	// dimensionless.
 	WorstMiddle, WorstProduct float64
 	Utilisation               quantity.Ratio // of the sites that end the bed, by a charge's whole life
 }

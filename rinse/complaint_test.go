@@ -106,3 +106,14 @@ func TestDropsThatCannotBeSplit(t *testing.T) {
 		}
 	}
 }
+
+// A pen that shows whole milligrams can't blame the tank for one of them.
+func TestThePensLastDigitBlamesNobody(t *testing.T) {
+	mg := quantity.MilligramsPerLitre
+	for tank, want := range map[float64]Link{30.9: FromDrops, 31.1: FromWater} {
+		got, err := Chain{mg(tank), mg(tank), mg(tank)}.Weakest(mg(30), 0)
+		if err != nil || got != want {
+			t.Errorf("%g mg/L against 30: %q (%v), want %q", tank, got, err, want)
+		}
+	}
+}

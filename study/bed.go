@@ -39,9 +39,9 @@ type BedEnd struct {
 type BedSeries struct {
 	Single, Early, Lead Figure // volume per charge
 	Gain, GainOnEarly   quantity.Ratio
-	WorstProduct        float64 // of the endpoint
+	WorstProduct        float64 // over the endpoint, dimensionless
 	// ChargesAlone and ChargesInSeries are charges a year, the lone bottle stopped
-	// early.
+	// early; dimensionless.
 	ChargesAlone, ChargesInSeries float64
 }
 
@@ -49,7 +49,7 @@ type BedSeries struct {
 type BedPlace struct {
 	Name    string
 	Flow    Figure
-	PerHour float64 // bed volumes
+	PerHour float64 // bed volumes, dimensionless
 	Verdict string
 	Volume  Figure
 	Never   bool

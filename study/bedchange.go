@@ -14,7 +14,7 @@ import (
 type BedChange struct {
 	Name, Note string
 	Days       Figure
-	Times      float64 // its life over today's
+	Times      float64 // its life over today's, dimensionless
 	Outlay     Figure  // once, parts and work
 	PerYear    Figure  // running cost afterwards
 	Saves      Figure  // a year, against today; may be below nothing

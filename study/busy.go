@@ -3,7 +3,7 @@ package study
 import (
 	"context"
 	"fmt"
-	"math"
+	"slices"
 	"time"
 
 	"rinsewright/demand"
@@ -44,6 +44,7 @@ type Busy struct {
 	Fill       quantity.Time         // from the pump's cut-off to full, coldest, nobody drawing
 	Recovers   Spread[quantity.Time] // from the busiest day's lowest level to full
 	MakeUp     [12]quantity.Flow     // in the middle of each month, with an empty tank
+	Coldest    quantity.Flow         // least of them: rows of the map are multiples of it
 	WhatIf     []BusyWhatIf
 	Delivery   []Opened
 	Assumed    []Assumption
@@ -205,6 +206,7 @@ func (b *Busy) year(ctx context.Context, o BusyOptions) (err error) {
 		}
 		b.MakeUp[m] = b.Case.MakeUp(middle)
 	}
+	b.Coldest = slices.Min(b.MakeUp[:])
 	b.Years, err = demand.Repeat(ctx, b.Case, o.years(), o.Seed)
 	return err
 }
@@ -251,12 +253,8 @@ func (b *Busy) float(ctx context.Context, o BusyOptions, l *look) (err error) {
 
 // recovery tells how long the tank takes to come back.
 func (b *Busy) recovery() (err error) {
-	slow := quantity.Flow(math.Inf(1))
-	for _, f := range b.MakeUp {
-		slow = min(slow, f)
-	}
-	if slow > 0 {
-		if b.Fill, err = demand.FillTime(b.Case.Tank.Usable(), slow); err != nil {
+	if b.Coldest > 0 {
+		if b.Fill, err = demand.FillTime(b.Case.Tank.Usable(), b.Coldest); err != nil {
 			return err
 		}
 	}

@@ -209,7 +209,7 @@ func newSizer(s *site.Site, parts *catalog.Catalogue, o SizeOptions, n *notes) (
 		}
 	}
 	z := &sizer{site: &bare, rig: s.Rig, options: o, quality: membrane.SurfaceFeed, trains: map[int]rig{}, paths: map[pathKey]*pathLook{},
-		shares: map[storeKey]*demand.Replication{}, years: map[yearKey]*demand.Year{}, guns: map[gunKey]gunLook{}, windows: map[pathKey]window{}}
+		shares: map[storeKey]*demand.Replication{}, years: map[yearKey]*demand.Year{}, guns: map[gunKey]gunLook{}, windows: map[pathKey]window{}, few: map[int][]int{}}
 	if s.Supply.Source == site.Well {
 		z.quality = membrane.WellFeed
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"rinsewright/carbon"
@@ -45,6 +46,7 @@ type sizer struct {
 
 	bySize  []int // restrictors of known size, the smallest first
 	windows map[pathKey]window
+	few     map[int][]int // deliveries worth trying, by outlet
 }
 
 // pathLook is a path from tap to tank, settled.
@@ -54,7 +56,8 @@ type pathLook struct {
 	cold plant.Point
 
 	verdict sizing.Verdict
-	settled bool // false when the chain has no answer
+	settled bool              // false when the chain has no answer
+	least   quantity.MassConc // on the pen at the gun without resin
 }
 
 // pathKey is what decides the path from the tap to the tank.
@@ -143,7 +146,7 @@ func (z *sizer) problem() sizing.Problem {
 	p.Stages[boosterStage].Judge = z.judgeBooster
 	p.Stages[restrictorStage].Judge, p.Stages[restrictorStage].Fits = z.judgePath, z.restrictorFits
 	p.Stages[tankStage].Judge, p.Stages[tankStage].Fits = z.judgeTank, z.tankFits
-	p.Stages[resinStage].Judge, p.Stages[resinStage].Fits = z.judgeResin, z.resinFits
+	p.Stages[resinStage].Judge, p.Stages[resinStage].Fits = z.judgeBottle, z.resinFits
 	return p
 }
 
@@ -173,7 +176,7 @@ func (z *sizer) moveTankCost(stages []sizing.Stage) {
 const nearMiss = 10
 
 // mostTrials ends a search; most of them look up a path that is settled already.
-const mostTrials = 500_000
+const mostTrials = 2_000_000
 
 func (z *sizer) at(chosen []int, stage int) choice { return z.choices[stage][chosen[stage]] }
 
@@ -194,7 +197,19 @@ func (z *sizer) tankFits(chosen []int) bool {
 }
 
 func (z *sizer) deliveryFits(chosen []int) bool {
-	return z.at(chosen, outletStage).pressurised == z.at(chosen, deliveryStage).pressurised
+	if z.at(chosen, outletStage).pressurised != z.at(chosen, deliveryStage).pressurised {
+		return false
+	}
+	z.mutex.Lock()
+	few, ok := z.few[chosen[outletStage]]
+	z.mutex.Unlock()
+	if !ok {
+		few = z.worthTrying(chosen[outletStage])
+		z.mutex.Lock()
+		z.few[chosen[outletStage]] = few
+		z.mutex.Unlock()
+	}
+	return slices.Contains(few, chosen[deliveryStage]) || z.at(chosen, deliveryStage).kept
 }
 
 // resinFits allows one place for resin.
@@ -308,19 +323,47 @@ func (z *sizer) judgePath(_ context.Context, chosen []int) (sizing.Verdict, erro
 	z.mutex.Lock()
 	p, ok := z.paths[key]
 	z.mutex.Unlock()
-	if ok {
+	if !ok {
+		p = &pathLook{look: z.base}
+		v := verdict{z: z}
+		z.settlePath(&v, p, chosen, false)
+		if p.verdict = v.Verdict; !p.settled || v.broken() > 1 {
+			*p = pathLook{verdict: v.Verdict} // nothing follows: keep the verdict only
+		}
+		z.mutex.Lock()
+		z.paths[key] = p
+		z.mutex.Unlock()
+	}
+	if z.polished(chosen) || !p.settled {
 		return p.verdict, nil
 	}
-	p = &pathLook{look: z.base}
-	v := verdict{z: z}
-	z.settlePath(&v, p, chosen, false)
-	if p.verdict = v.Verdict; !p.settled || v.broken() > 1 {
-		*p = pathLook{verdict: v.Verdict} // nothing follows: keep the verdict only
+	v := verdict{Verdict: sizing.Verdict{Margins: slices.Clip(p.verdict.Margins), Yearly: p.verdict.Yearly}, z: z}
+	v.add("strength at the gun", float64(p.least)/float64(z.target), "at least %s on the pen without resin, at most %s", tenth(p.least), tenth(z.target))
+	return v.Verdict, nil
+}
+
+// polished says whether resin hangs anywhere.
+func (z *sizer) polished(chosen []int) bool {
+	return z.at(chosen, outletStage).before || z.at(chosen, resinStage).put != nil
+}
+
+// freed is the least that the gun could give without resin: the permeate of the
+// warmest feed with all its carbon dioxide gone to the air.
+func (p *pathLook) freed() error {
+	open, err := water.Standing(p.warm.Membrane.Permeate.Water, 1, quantity.Days(3650))
+	if err != nil {
+		return err
 	}
-	z.mutex.Lock()
-	z.paths[key] = p
-	z.mutex.Unlock()
-	return p.verdict, nil
+	aired, err := open.Conductivity25()
+	if err != nil {
+		return err
+	}
+	closed, err := p.warm.Membrane.Permeate.Water.Conductivity25()
+	if err != nil {
+		return err
+	}
+	p.least, err = penNaCl(min(aired, closed))
+	return err
 }
 
 // settlePath settles a path; unless thorough it stops where two limits are
@@ -341,6 +384,7 @@ func (z *sizer) settlePath(v *verdict, p *pathLook, chosen []int, thorough bool)
 		{"operating point", func() (err error) { l.today, err = l.settle(l.feed.Temperature); return err }},
 		{"limits of the membrane", func() error { z.interpolate(p); return v.membrane(p.warm) }},
 		{"supply", func() error { return v.supply(s, z.at(chosen, feedStage), p) }},
+		{"strength at the gun", p.freed},
 		{"yearly cost", func() error { v.merge(); return v.pathCost(s, p, z.extra(chosen)) }},
 	}
 	for _, step := range steps {

@@ -31,6 +31,7 @@ type choice struct {
 	yearly, extra cost.Money
 
 	kept        bool
+	water       int           // feeds of one number reach the membrane alike but for pressure
 	iron        *catalog.Part // an iron filter, which the chain sees as a filter
 	flow        quantity.Flow // most that a filter is made for; 0 is no limit
 	pressurised bool          // outlet and tank
@@ -70,15 +71,15 @@ const (
 	feedStage = iota
 	outletStage
 	deliveryStage
+	resinStage
 	trainStage
 	boosterStage
 	restrictorStage
 	tankStage
-	resinStage
 	stageCount
 )
 
-var stageNames = [stageCount]string{"ahead of the membrane", "outlet", "delivery", "membrane", "booster", "restrictor", "tank", "resin"}
+var stageNames = [stageCount]string{"ahead of the membrane", "outlet", "delivery", "resin", "membrane", "booster", "restrictor", "tank"}
 
 // startUp is the work of a first start: flush, sanitise, leak test, set the
 // restrictor and the floats, take the readings. Source: [TradeDefaults].
@@ -94,16 +95,18 @@ func kept(name string, kind catalog.Kind, count int) bought {
 }
 
 func (h *shelf) choices() [stageCount][]choice {
-	return [stageCount][]choice{h.feeds(), h.outlets(), h.deliveries(), h.trains(), h.boosters(), h.restrictors(), h.tanks(), h.resins()}
+	return [stageCount][]choice{h.feeds(), h.outlets(), h.deliveries(), h.resins(), h.trains(), h.boosters(), h.restrictors(), h.tanks()}
 }
 
 // feeds are the ways to treat the feed: filters, iron filter, softener, carbon.
 func (h *shelf) feeds() (all []choice) {
 	for _, f := range h.filters() {
 		for _, i := range h.ironFilters() {
-			for _, s := range h.softeners() {
+			for water, s := range h.softeners() {
 				for _, c := range h.carbons() {
-					all = append(all, together(i, f, s, c))
+					feed := together(i, f, s, c)
+					feed.water = water
+					all = append(all, feed)
 				}
 			}
 		}
@@ -201,6 +204,9 @@ func (h *shelf) carbons() []choice {
 		return all
 	}
 	for _, p := range h.parts.Of(catalog.Carbon) {
+		if !h.carbonFor(p) {
+			continue
+		}
 		refill := cost.Money(p.Refill)
 		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, yearly: carbonChangesPerYear * refill, flow: p.Flow, put: func(s *site.Site) {
 			s.Rig.Carbon = &site.Carbon{Kind: p.Medium, Volume: quantity.Told(p.Volume)}

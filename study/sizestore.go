@@ -41,7 +41,7 @@ func floats(t *site.Tank, most quantity.Flow) {
 // stored is the site with its tank's floats set, and the tank as the chain
 // sees it.
 func (z *sizer) stored(chosen []int, p *pathLook) (*site.Site, look, error) {
-	s := z.siteOf(chosen[:tankStage+1])
+	s := z.siteOf(chosen)
 	if s.Rig.Tank != nil {
 		t := *s.Rig.Tank
 		floats(&t, p.warm.Membrane.Permeate.Flow)
@@ -75,7 +75,10 @@ func (z *sizer) judgeTank(ctx context.Context, chosen []int) (sizing.Verdict, er
 	}
 	share := years.ShortShare.Mean
 	v.add("short rinses", float64(share)/float64(z.options.Short), "%s of the rinses run short, at most %s", sizeText(z, share), sizeText(z, z.options.Short))
-	return v.Verdict, nil
+	if v.broken() > 1 {
+		return v.Verdict, nil
+	}
+	return z.finish(ctx, &v, chosen, p)
 }
 
 // levels adds the gap between the floats, against starts that load the resin,
@@ -238,18 +241,27 @@ func (z *sizer) yearOf(ctx context.Context, chosen []int, l *look) (*demand.Year
 	return &year, nil
 }
 
-// judgeResin follows the water to the gun, and completes the cost of a year.
-func (z *sizer) judgeResin(ctx context.Context, chosen []int) (sizing.Verdict, error) {
+// judgeBottle holds a bottle behind the tank to the flow of all the guns.
+func (z *sizer) judgeBottle(_ context.Context, chosen []int) (sizing.Verdict, error) {
 	v := verdict{z: z}
-	p := z.pathOf(chosen)
-	if p == nil {
-		return v.cannot("no water", errNoPath)
+	if z.at(chosen, resinStage).put == nil {
+		return v.Verdict, nil
 	}
-	_, l, err := z.stored(chosen, p)
+	var r rig
+	if err := r.resin(z.siteOf(chosen), drawn{}, &notes{}); err != nil {
+		return v.cannot("resin", err)
+	}
+	g, _ := z.gunsOf(chosen)
+	v.resinFlow(r.beds[0], g.all.TotalFlow)
+	return v.Verdict, nil
+}
+
+// finish follows the water to the gun, and completes the cost of a year.
+func (z *sizer) finish(ctx context.Context, v *verdict, chosen []int, p *pathLook) (sizing.Verdict, error) {
+	s, l, err := z.stored(chosen, p)
 	if err != nil {
 		return v.cannot("tank", err)
 	}
-	s := z.siteOf(chosen)
 	g, _ := z.gunsOf(chosen)
 	l.alone, l.delivery = g.alone, g.all
 	if z.at(chosen, resinStage).put != nil {
@@ -257,7 +269,6 @@ func (z *sizer) judgeResin(ctx context.Context, chosen []int) (sizing.Verdict, e
 		if err := l.rig.resin(s, drawn{}, &notes{}); err != nil {
 			return v.cannot("resin", err)
 		}
-		v.resinFlow(l.rig.beds[0], g.all.TotalFlow)
 	}
 	warm := l
 	warm.today = p.warm

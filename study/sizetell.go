@@ -195,10 +195,6 @@ func (t telling) shortOf(chosen []int) string {
 	return strings.Join(parts, ", ")
 }
 
-func (t telling) polished(chosen []int) bool {
-	return t.at(chosen, outletStage).before || t.at(chosen, resinStage).put != nil
-}
-
 func (t telling) parts(chosen []int) (all []PartLine) {
 	for stage := range chosen {
 		for _, b := range t.at(chosen, stage).buys {

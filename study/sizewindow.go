@@ -45,7 +45,11 @@ func (z *sizer) restrictorFits(chosen []int) bool {
 }
 
 func (z *sizer) windowOf(chosen []int) window {
-	key := keyOf(chosen)
+	// Filters and carbon only take a little pressure: one window serves all
+	// feeds that are softened alike, and its spare places cover the difference.
+	trial := slices.Clone(chosen)
+	trial[feedStage] = slices.IndexFunc(z.choices[feedStage], func(c choice) bool { return c.water == z.at(chosen, feedStage).water })
+	key := keyOf(trial)
 	key.restrictor = 0
 	z.mutex.Lock()
 	w, ok := z.windows[key]
@@ -53,7 +57,6 @@ func (z *sizer) windowOf(chosen []int) window {
 	if ok {
 		return w
 	}
-	trial := slices.Clone(chosen)
 	breaks := func(place int, names []string) bool {
 		trial[restrictorStage] = z.bySize[place]
 		v, err := z.judgePath(context.Background(), trial)

@@ -53,6 +53,8 @@ var edges = map[edge]string{
 	{"study", "rinse"}:      "what the site's water leaves on a panel",
 	{"study", "demand"}:     "the site's year of vends against its tank",
 	{"study", "cost"}:       "what the path costs, from the site's prices",
+	{"study", "catalog"}:    "sizes from a list of parts",
+	{"study", "sizing"}:     "searches the systems that its chain judges",
 	{"study", "working"}:    "every number it gives can be opened",
 
 	{"internal/sitefile", "site"}:     "the record that the file holds",
@@ -82,6 +84,8 @@ var edges = map[edge]string{
 	{"internal/cli", "rinse"}:             "door of calc: the film on a panel, no site",
 	{"internal/cli", "demand"}:            "doors of calc: a year of vends and a tank, no site",
 	{"internal/cli", "cost"}:              "door of calc: money from its own numbers, no site",
+	{"internal/cli", "catalog"}:           "prints the catalogue and reads a person's own",
+	{"internal/cli", "sizing"}:            "tells a search that took too long from a survey at fault",
 	{"internal/cli", "plant"}:             "door of calc: a rig told by its parts, no site",
 
 	{"cmd/rinsewright", "internal/cli"}:   "the program is this face, wired to the machine",

@@ -29,6 +29,7 @@ func newAssets() *assets {
 	a := &assets{bodies: map[string][]byte{}, kinds: map[string]string{}, sums: map[string]string{}}
 	a.add("app.css", "text/css; charset=utf-8", paper.StyleSheet()+appStyle)
 	a.add("app.js", "text/javascript; charset=utf-8", appScript)
+	a.add("phone.js", "text/javascript; charset=utf-8", phoneScript)
 	return a
 }
 

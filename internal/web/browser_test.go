@@ -160,10 +160,10 @@ func (p *person) chooses(selector, word string) {
 	p.ask(fmt.Sprintf(`(() => { const s = document.querySelector(%q); s.value = %q; s.dispatchEvent(new Event("input", {bubbles: true})); return s.value === %q })()`, selector, word, word))
 }
 
-// presses presses what says so, and waits for the page that follows.
+// presses presses what says so, as soon as it is there.
 func (p *person) presses(words string) {
 	p.t.Helper()
-	p.ask(fmt.Sprintf(`(() => { document.querySelector("[data-press]")?.removeAttribute("data-press");
+	p.waits(fmt.Sprintf(`(() => { document.querySelector("[data-press]")?.removeAttribute("data-press");
 		const e = [...document.querySelectorAll("button, a, summary")].find(e => e.offsetParent && e.innerText.replace(/\s+/g, " ").trim() === %q);
 		if (e) { e.setAttribute("data-press", ""); e.scrollIntoView({block: "center"}) } return !!e })()`, words))
 	p.do(chromedp.Click("[data-press]"))

@@ -19,7 +19,7 @@ import (
 // what else the meter bag has.
 type readingView struct {
 	Site   store.Site
-	ID     string // of the form: its samples' ids begin from it, so that it is kept once
+	ID     string // of the device: a phone, or this form when there is no script
 	Asks   []ask
 	Scale  string
 	Scales []string
@@ -135,6 +135,9 @@ func (v *visit) reading() error {
 	if err != nil {
 		return err
 	}
+	if v.fromPhone() {
+		return v.logFromPhone(page, samples)
+	}
 	if page.Wrong || len(page.Doubts) > 0 && v.r.PostFormValue("sure") != page.Sure() {
 		return v.show(http.StatusUnprocessableEntity, "reading.html", "Reading at "+page.Site.Name, "sites", page)
 	}
@@ -178,11 +181,15 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 	if err := page.when(v.r.PostFormValue("taken"), v.r.PostFormValue("offset")); err != nil {
 		return readingView{}, nil, err
 	}
+	first, err := strconv.ParseInt(cmp.Or(v.r.PostFormValue("seq"), "1"), 10, 64)
+	if err != nil {
+		return readingView{}, nil, &problem{http.StatusBadRequest, "The form does not say which number it has.", "Open the reading page anew.", err}
+	}
 	var samples []store.Sample
 	for i := range page.Asks {
 		one := &page.Asks[i]
 		v.typedAsk(one)
-		sample := store.Sample{ID: one.ID, Site: page.Site.ID, Place: one.Place, Taken: time.UnixMilli(page.Taken), OffsetMinutes: page.Offset, Device: page.ID, DeviceSeq: int64(i + 1), Program: v.options.Version}
+		sample := store.Sample{ID: one.ID, Site: page.Site.ID, Place: one.Place, Taken: time.UnixMilli(page.Taken), OffsetMinutes: page.Offset, Device: page.ID, DeviceSeq: first + int64(i), Program: v.options.Version}
 		sample.Readings, one.Wrong = v.strengthRead(*one, page.Scale)
 		if one.Place == "raw" {
 			for k := range page.More {

@@ -85,6 +85,12 @@ func (v *visit) answer(status int, write func(*bytes.Buffer) error) error {
 // fail shows what went wrong.
 func (v *visit) fail(err error) {
 	p := explained(err)
+	if v.fromPhone() {
+		if err := v.receipt(p.status, strings.TrimSpace(p.says+" "+p.hint)); err != nil {
+			v.options.Log.Error("answer a phone", "error", err.Error())
+		}
+		return
+	}
 	if p.status == http.StatusUnauthorized && v.r.Method == http.MethodGet && !v.scripted() {
 		http.Redirect(v.w, v.r, "/sign-in?next="+escape(v.r.URL.RequestURI()), http.StatusSeeOther)
 		return

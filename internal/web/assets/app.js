@@ -22,7 +22,9 @@ for (const form of document.querySelectorAll("form[data-live]")) {
       if (e.name !== "AbortError") return; // without signal the page stays as it was
     }
   };
-  form.addEventListener("input", () => {
+  form.addEventListener("input", (e) => {
+    const slot = e.target.name && form.querySelector(`[data-wrong="${CSS.escape(e.target.name)}"]`);
+    if (slot) mark(slot, ""); // until the answer says otherwise
     clearTimeout(timer);
     timer = setTimeout(ask, 250);
   });
@@ -33,11 +35,14 @@ for (const form of document.querySelectorAll("form[data-live]")) {
 function tell(form, answer) {
   const wrong = new Map([...answer.querySelectorAll("[data-about]")].map((p) => [p.dataset.about, p.textContent]));
   for (const slot of form.querySelectorAll("[data-wrong]")) {
-    const says = wrong.get(slot.dataset.wrong) || "";
-    slot.textContent = says;
-    const box = slot.closest(".field, fieldset");
-    if (box) box.classList.toggle("wrong", says !== "");
+    mark(slot, wrong.get(slot.dataset.wrong) || "");
   }
+}
+
+function mark(slot, says) {
+  slot.textContent = says;
+  const box = slot.closest(".field, fieldset");
+  if (box) box.classList.toggle("wrong", says !== "");
 }
 
 // A reading was taken when its page was opened, by this device's clock.

@@ -1,0 +1,230 @@
+// Readings are kept on this phone first and sent when there is signal. Each
+// has an id of its own, made here, so that sending it twice keeps it once.
+// What is here and not sent yet is counted at the top of every page.
+"use strict";
+
+const keeper = (() => {
+  let opened;
+  const open = () => opened ||= new Promise((yes, no) => {
+    const asked = indexedDB.open("rinsewright", 1);
+    asked.onupgradeneeded = () => {
+      asked.result.createObjectStore("readings", { keyPath: "key" });
+      asked.result.createObjectStore("device");
+    };
+    asked.onsuccess = () => yes(asked.result);
+    asked.onerror = () => no(asked.error);
+  });
+
+  // work runs one transaction and answers after it is on the disk.
+  const work = async (mode, stores, run) => {
+    const db = await open();
+    return new Promise((yes, no) => {
+      const tx = db.transaction(stores, mode, { durability: "strict" });
+      let answer;
+      tx.oncomplete = () => yes(answer);
+      tx.onabort = tx.onerror = () => no(tx.error);
+      run(tx, (x) => { answer = x; });
+    });
+  };
+
+  const id = () => {
+    const b = crypto.getRandomValues(new Uint8Array(16));
+    for (let i = 5, t = Date.now(); i >= 0; i--, t = Math.floor(t / 256)) b[i] = t % 256;
+    b[6] = b[6] & 15 | 112;
+    b[8] = b[8] & 63 | 128;
+    const hex = [...b].map((x) => x.toString(16).padStart(2, "0")).join("");
+    return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
+  };
+
+  return {
+    // keep numbers a form and puts it on this phone; fields are its samples.
+    keep: (to, name, form, fields) => work("readwrite", ["device", "readings"], (tx, answer) => {
+      const device = tx.objectStore("device").get("me");
+      device.onsuccess = () => {
+        const me = device.result || { id: id(), next: 1 };
+        const said = new URLSearchParams(form);
+        said.set("id", me.id);
+        said.set("seq", me.next);
+        for (const field of fields) said.set(field, id());
+        const one = { key: id(), to, name, at: Date.now(), said: said.toString(), state: "on this phone", why: "" };
+        me.next += fields.length;
+        tx.objectStore("device").put(me, "me");
+        tx.objectStore("readings").put(one);
+        answer(one);
+      };
+    }),
+    all: () => work("readonly", ["readings"], (tx, answer) => {
+      const got = tx.objectStore("readings").getAll();
+      got.onsuccess = () => answer(got.result);
+    }),
+    put: (one) => work("readwrite", ["readings"], (tx) => tx.objectStore("readings").put(one)),
+    drop: (key) => work("readwrite", ["readings"], (tx) => tx.objectStore("readings").delete(key)),
+  };
+})();
+
+const unsent = (all) => all.filter((one) => one.state !== "sent");
+
+// count shows at the top of the page what is on this phone only.
+async function count() {
+  const here = document.getElementById("unsent");
+  if (!here) return;
+  const waiting = unsent(await keeper.all());
+  here.hidden = waiting.length === 0;
+  if (waiting.length === 0) return;
+  const hours = Math.floor((Date.now() - Math.min(...waiting.map((one) => one.at))) / 36e5);
+  const age = hours >= 48 ? `, oldest ${Math.floor(hours / 24)} days` : hours >= 1 ? `, oldest ${hours} h` : "";
+  here.textContent = `${waiting.length} on this phone${age}`;
+}
+
+let sending, wait = 2500, later;
+
+// send tries everything that is not sent yet. It never gives up and drops
+// nothing: only the office's receipt makes a reading "sent".
+function send() {
+  return sending ||= (async () => {
+    try {
+      for (const one of unsent(await keeper.all())) {
+        if (one.state === "two versions") continue;
+        const answer = await fetch(one.to, { method: "POST", body: new URLSearchParams(one.said), headers: { "X-Part": "phone" } });
+        const receipt = answer.headers.get("Content-Type")?.includes("json") ? await answer.json() : { why: "The office did not answer as it should." };
+        one.state = { 200: "sent", 409: "two versions" }[answer.status] || "on this phone";
+        one.why = receipt.why || "";
+        await keeper.put(one);
+        await count();
+        if (answer.status === 401) break;
+      }
+      const old = (await keeper.all()).filter((one) => one.state === "sent").sort((a, b) => b.at - a.at).slice(30);
+      for (const one of old) await keeper.drop(one.key);
+    } catch { // no signal, or a browser that keeps nothing
+    } finally {
+      sending = undefined;
+    }
+    await count();
+    document.dispatchEvent(new Event("readings"));
+    clearTimeout(later);
+    if (unsent(await keeper.all()).every((one) => one.state === "two versions")) {
+      wait = 2500;
+      return;
+    }
+    wait = Math.min(wait * 2, 300000); // less and less often
+    later = setTimeout(send, wait * (0.75 + Math.random() / 2));
+  })();
+}
+
+// doubts are what looks odd among the strengths, said without asking anyone.
+function doubts(form) {
+  const number = (place) => {
+    const box = form.elements[place + ".value"];
+    const typed = /^(\d+(?:[.,]\d+)?)\s*(ppm|[uµ]S\/cm)?$/.exec(box ? box.value.trim() : "");
+    return typed ? { x: Number(typed[1].replace(",", ".")), unit: (typed[2] || form.elements[place + ".unit"].value).replace("µ", "u") } : undefined;
+  };
+  const raw = number("raw"), permeate = number("permeate"), polished = number("polished");
+  const higher = (a, b) => a && b && a.unit === b.unit && a.x > b.x;
+  const says = [];
+  if (higher(permeate, raw)) says.push("Higher after the membrane than before: swapped?");
+  if (higher(polished, permeate) || !permeate && higher(polished, raw)) says.push("Higher after the resin than before: swapped, or the resin is used up?");
+  return says;
+}
+
+for (const form of document.querySelectorAll("form.reading")) {
+  const opened = Number(form.elements.taken.defaultValue);
+  const places = [...form.querySelectorAll("[data-place]")].map((box) => box.dataset.place);
+  const result = document.getElementById("kept");
+  if (Date.now() - opened > 600000) {
+    const old = document.getElementById("asof");
+    old.textContent = "What stands beside is as of " + new Date(opened).toLocaleString() + ".";
+    old.hidden = false;
+  }
+  let sure = "";
+  form.addEventListener("submit", async (e) => {
+    e.preventDefault();
+    const filled = places.some((p) => form.elements[p + ".value"].value.trim() || form.elements[p + ".skipped"].value) ||
+      form.elements.note.value.trim() || [...form.querySelectorAll(".more input")].some((box) => box.value.trim());
+    const said = [...document.querySelectorAll("#doubts .notice:not(.own)")].map((p) => p.textContent);
+    let odd = (said.length > 0 ? said : doubts(form)).join(" ");
+    if (!filled) odd = "Nothing is typed yet. One number is enough.";
+    const wrong = form.querySelector(".wrong .error:not(:empty)");
+    if (wrong) {
+      wrong.scrollIntoView({ block: "center" });
+      return;
+    }
+    const typed = [...form.querySelectorAll("input:not([type=hidden]), select, textarea")].map((box) => box.value).join("\n");
+    if (odd && typed !== sure || !filled) {
+      sure = typed; // pressed again with the same numbers, they are right
+      const notice = Object.assign(document.createElement("p"), { className: "notice bad own", textContent: odd });
+      document.getElementById("doubts").replaceChildren(notice);
+      form.querySelector("button.full").textContent = filled ? "It is right, keep it" : "Keep the reading";
+      notice.scrollIntoView({ block: "center" });
+      return;
+    }
+    let one;
+    try {
+      one = await keeper.keep(form.getAttribute("action"), form.dataset.name, new FormData(form), places.map((p) => p + ".id"));
+    } catch { // this browser keeps nothing: the office has to
+      form.submit();
+      return;
+    }
+    form.hidden = true;
+    result.hidden = false;
+    const show = async () => {
+      const now = (await keeper.all()).find((x) => x.key === one.key) || one;
+      document.getElementById("state").textContent = now.state === "sent" ? "Sent" : now.state === "two versions" ? "Two versions" : "On this phone";
+      document.getElementById("more").textContent = now.why || (now.state === "sent" ? "It stands in the site's story." : "It is sent by itself when there is signal. You can close this page.");
+    };
+    document.addEventListener("readings", show);
+    await count();
+    await show();
+    await send();
+  });
+}
+
+// The page that lists what is on this phone.
+const list = document.getElementById("queue");
+if (list) {
+  const show = async () => {
+    const all = (await keeper.all()).sort((a, b) => b.at - a.at);
+    list.replaceChildren(...all.map((one) => {
+      const said = new URLSearchParams(one.said);
+      const values = ["raw", "permeate", "polished"].map((p) => said.get(p + ".value") ? said.get(p + ".value") + " " + said.get(p + ".unit") : said.get(p + ".skipped") || "").filter(Boolean).join(" · ");
+      const row = document.createElement("li");
+      const state = Object.assign(document.createElement("span"), { className: one.state === "sent" ? "state" : "state today", textContent: one.state });
+      const where = Object.assign(document.createElement("strong"), { textContent: one.name });
+      const rest = Object.assign(document.createElement("span"), { textContent: values });
+      const when = Object.assign(document.createElement("span"), { className: "muted", textContent: new Date(one.at).toLocaleString() + (one.why ? ": " + one.why : "") });
+      row.append(state, where, rest, when);
+      return row;
+    }));
+    document.getElementById("none").hidden = all.length > 0;
+  };
+  document.addEventListener("readings", show);
+  document.getElementById("sendnow").addEventListener("click", () => send());
+  show();
+}
+
+// Whoever leaves while something is on this phone only would leave it behind.
+const leave = document.querySelector("form.leave");
+if (leave) leave.addEventListener("submit", async (e) => {
+  e.preventDefault();
+  if (unsent(await keeper.all()).length > 0) {
+    location.href = "/phone?stay";
+    return;
+  }
+  if (window.caches) await caches.delete("pages");
+  leave.submit();
+});
+
+if (navigator.serviceWorker) {
+  navigator.serviceWorker.register("/sw.js");
+  // The reading pages of the sites that stand first are fetched for the road.
+  navigator.serviceWorker.ready.then(async () => {
+    for (const link of [...document.querySelectorAll(".sites .quick a")].slice(0, 10)) await fetch(link.href).catch(() => {});
+  });
+}
+
+const soon = () => {
+  wait = 2500;
+  send();
+};
+addEventListener("online", soon);
+document.addEventListener("visibilitychange", () => { if (!document.hidden) soon(); });
+count().then(send).catch(() => {}); // a browser that keeps nothing has nothing to count

@@ -1,0 +1,104 @@
+package web
+
+import (
+	_ "embed"
+	"encoding/json"
+	"errors"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"rinsewright/internal/store"
+)
+
+//go:embed assets/phone.js
+var phoneScript string
+
+//go:embed assets/sw.js
+var workerSource string
+
+// worker is the script that answers on the phone when there is no signal. It
+// names what every page needs, by content, so that a new program brings a new
+// one.
+func (a *assets) worker() string {
+	files := []string{"/phone"}
+	version := ""
+	for _, name := range []string{"app.css", "app.js", "phone.js"} {
+		files = append(files, a.link(name))
+		version += a.sums[name]
+	}
+	quoted := make([]string, len(files))
+	for i, f := range files {
+		quoted[i] = strconv.Quote(f)
+	}
+	return strings.NewReplacer("VERSION", version, "FILES", strings.Join(quoted, ", ")).Replace(workerSource)
+}
+
+func (v *visit) worker() error {
+	v.w.Header().Set("Content-Type", "text/javascript; charset=utf-8")
+	v.w.Header().Set("Cache-Control", "no-cache")
+	_, err := v.w.Write([]byte(v.assets.worker()))
+	return err
+}
+
+// manifest lets the pages be installed like a program of the phone.
+func (v *visit) manifest() error {
+	v.w.Header().Set("Content-Type", "application/manifest+json")
+	return json.NewEncoder(v.w).Encode(map[string]any{
+		"name": "rinsewright", "short_name": "rinsewright", "start_url": "/", "display": "standalone",
+		"background_color": "#fbfaf7", "theme_color": "#fbfaf7",
+	})
+}
+
+// phone lists what is on this phone. The page itself holds nothing of anybody,
+// so that it may be kept for when there is no signal.
+func (v *visit) phone() error {
+	v.session = store.Session{}
+	return v.show(http.StatusOK, "phone.html", "On this phone", "phone", v.r.URL.Query().Has("stay"))
+}
+
+// fromPhone tells whether a phone sends what it has kept.
+func (v *visit) fromPhone() bool { return v.r.Header.Get("X-Part") == "phone" }
+
+// receipt answers a phone: only "sent" lets it stop sending.
+func (v *visit) receipt(status int, why string) error {
+	v.w.Header().Set("Content-Type", "application/json")
+	v.w.Header().Set("Cache-Control", "no-store")
+	v.w.WriteHeader(status)
+	return json.NewEncoder(v.w).Encode(map[string]string{"why": why})
+}
+
+// logFromPhone keeps what a phone has sent. The phone has asked about doubts.
+func (v *visit) logFromPhone(page readingView, samples []store.Sample) error {
+	if page.Wrong {
+		return v.receipt(http.StatusUnprocessableEntity, page.whatIsWrong())
+	}
+	receipts, err := v.store.Log(v.r.Context(), v.person(), samples)
+	if err != nil {
+		return err
+	}
+	for _, r := range receipts {
+		if errors.Is(r.Err, store.ErrConflict) {
+			return v.receipt(http.StatusConflict, "The office has another reading under the same number. Both are kept: this one here, that one there.")
+		}
+		if r.Err != nil {
+			return r.Err
+		}
+	}
+	return v.receipt(http.StatusOK, "")
+}
+
+// whatIsWrong is the first thing that could not be taken.
+func (r readingView) whatIsWrong() string {
+	for _, a := range r.Asks {
+		if a.Wrong != "" {
+			return a.Title + ": " + a.Wrong
+		}
+	}
+	for _, f := range r.More {
+		if f.Wrong != "" {
+			return f.Label + ": " + f.Wrong
+		}
+	}
+	return "It cannot be read."
+}

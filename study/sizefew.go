@@ -1,0 +1,69 @@
+package study
+
+import (
+	"cmp"
+	"slices"
+
+	"rinsewright/catalog"
+)
+
+// Pump and line do not touch what the membrane does, so few of them need to be
+// tried with every path: the cheapest two that serve the guns, the one that
+// serves them best, and the cheapest that does not, to say why it fails.
+const cheapestServing = 2
+
+// worthTrying lists the deliveries to try for an outlet.
+func (z *sizer) worthTrying(outlet int) []int {
+	type rated struct {
+		index int
+		first int64
+		used  float64
+	}
+	var serve, fail []rated
+	for i, c := range z.choices[deliveryStage] {
+		chosen := []int{0, outlet, i}
+		if c.pressurised != z.at(chosen, outletStage).pressurised {
+			continue
+		}
+		v, err := z.judgeDelivery(nil, chosen)
+		if err != nil {
+			continue
+		}
+		r := rated{i, int64(c.option().First), 0}
+		for _, m := range v.Margins {
+			r.used = max(r.used, m.Used)
+		}
+		if r.used <= 1 {
+			serve = append(serve, r)
+		} else {
+			fail = append(fail, r)
+		}
+	}
+	byCost := func(a, b rated) int {
+		return cmp.Or(cmp.Compare(a.first, b.first), cmp.Compare(a.used, b.used), cmp.Compare(a.index, b.index))
+	}
+	slices.SortFunc(serve, byCost)
+	slices.SortFunc(fail, func(a, b rated) int { return cmp.Or(cmp.Compare(a.used, b.used), byCost(a, b)) })
+	var few []int
+	for _, r := range serve[:min(cheapestServing, len(serve))] {
+		few = append(few, r.index)
+	}
+	if len(serve) > 0 {
+		few = append(few, slices.MinFunc(serve, func(a, b rated) int { return cmp.Or(cmp.Compare(a.used, b.used), byCost(a, b)) }).index)
+	}
+	for _, r := range fail[:min(1, len(fail))] {
+		few = append(few, r.index)
+	}
+	return few
+}
+
+// carbonFor leaves out carbon that is not made for the chlorine there is:
+// catalytic carbon where there is no chloramine, block where there is.
+func (h *shelf) carbonFor(p catalog.Part) bool {
+	w, ok := sampleAt(h.site, "raw")
+	combined := h.site.Supply.Disinfectant == "chloramine" || ok && w.TotalChlorine.Known && w.FreeChlorine.Known && w.TotalChlorine.Value > w.FreeChlorine.Value
+	if combined {
+		return p.Medium != "block"
+	}
+	return p.Medium != "catalytic"
+}
