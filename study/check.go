@@ -22,11 +22,16 @@ type Options struct {
 	// Units and Locale are what sentences are written in; figures print in any.
 	Units  quantity.System
 	Locale quantity.Locale
+	Busy   bool // also ask whether the busiest day keeps up, see [BusyDay]
 }
 
 const (
 	defaultLooks = 64
 	baseYears    = 8 // years behind the base look's run-dry share
+	// A check simulates so many vends of busy years, within bounds: enough for a
+	// risk of one year in ten at most sites, quick enough to wait for.
+	checkBusyVends            = 150000
+	fewestYears, checkedYears = 20, 60
 )
 
 // Check looks at the rig of a site as it hangs: what it does, what it can
@@ -54,7 +59,17 @@ func Check(ctx context.Context, s *site.Site, o Options) (*Checked, error) {
 	if c.looks, err = looksAt(ctx, s, o); err != nil {
 		return nil, fmt.Errorf("check %s: %w", s.Name, err)
 	}
-	return c.result(ctx)
+	r, err := c.result(ctx)
+	if err != nil || !o.Busy {
+		return r, err
+	}
+	r.Busy, err = BusyDay(ctx, s, BusyOptions{Options: o, Years: busyYearsFor(base.demand.Vends)})
+	return r, err
+}
+
+// busyYearsFor is how many years a check simulates for a site's vends a year.
+func busyYearsFor(vends float64) int {
+	return int(min(max(checkBusyVends/max(vends, 1), fewestYears), checkedYears))
 }
 
 // looksAt runs the chain under doubt, on all cores. Look i has its own seed,
@@ -123,6 +138,9 @@ func (c *checking) result(ctx context.Context) (*Checked, error) {
 		return nil, err
 	}
 	if r.Findings, err = c.findings(r); err != nil {
+		return nil, err
+	}
+	if r.Beds, err = c.beds(ctx); err != nil {
 		return nil, err
 	}
 	r.Path = c.path(r)

@@ -14,6 +14,8 @@ type Checked struct {
 	Promises []Promise
 	Findings []Finding // what matters most, first
 	Resin    *Resin    // nil without resin
+	Beds     *BedAnswer
+	Busy     *Busy // nil unless asked for
 	Months   Months
 	Costs    []Cost
 	Assumed  []Assumption

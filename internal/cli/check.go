@@ -20,6 +20,7 @@ type CheckCommand struct {
 	Site    string `arg:"" help:"Site file." type:"path"`
 	HTML    string `name:"html" placeholder:"FILE" help:"Write a page with the path drawn, promises, costs and working."`
 	JSON    bool   `name:"json" help:"Print one JSON object instead."`
+	Busy    bool   `help:"Ask whether the busiest day keeps up, and what more tank or membrane buys."`
 	Working bool   `help:"Print how every number came about."`
 	Seed    uint64 `default:"1" help:"Seed of the bands: the same seed gives the same answer."`
 	Units
@@ -51,7 +52,7 @@ func (c CheckCommand) judge(desk Desk, name string, data []byte) error {
 	if err != nil {
 		return c.refuse(desk, bad(err, ""))
 	}
-	options := study.Options{Seed: c.Seed, Units: c.System(), Locale: sitefile.Locale(data)}
+	options := study.Options{Seed: c.Seed, Units: c.System(), Locale: sitefile.Locale(data), Busy: c.Busy || c.HTML != ""}
 	checked, err := study.Check(desk.Context, s, options)
 	if err != nil {
 		return c.refuse(desk, unanswered(err, name))

@@ -26,7 +26,7 @@ func (c DemoCommand) Run(desk Desk) error {
 	if err != nil {
 		return err
 	}
-	options := study.Options{Seed: 1, Units: c.System()}
+	options := study.Options{Seed: 1, Units: c.System(), Busy: true}
 	checked, err := study.Check(desk.Context, s, options)
 	if err != nil {
 		return err

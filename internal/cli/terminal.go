@@ -98,6 +98,8 @@ func (t *terminal) checked(c *study.Checked) {
 	t.summary(c)
 	t.promises(c)
 	t.resin(c.Resin)
+	t.beds(c.Beds)
+	t.busy(c.Busy)
 	t.costs(c.Costs)
 	t.assumed(c.Assumed)
 	t.cautions(c.Cautions)

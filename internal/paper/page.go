@@ -72,6 +72,8 @@ type view struct {
 	Findings             []study.Finding
 	Promises             []row
 	Resin                *resinView
+	Beds                 []bedRow
+	Busy                 *busyView
 	Months               template.HTML
 	MonthsNarrow         template.HTML
 	Costs                []row
@@ -117,6 +119,10 @@ func (p page) view() (view, error) {
 		return v, err
 	}
 	if v.Resin, err = p.resin(); err != nil {
+		return v, err
+	}
+	v.Beds = p.beds()
+	if v.Busy, err = p.busy(); err != nil {
 		return v, err
 	}
 	if v.Months, err = p.months(560); err != nil {

@@ -46,8 +46,9 @@ func (s *Store) Sites(ctx context.Context, typed string, skip, limit int) (list 
 	if err := s.read.QueryRowContext(ctx, `SELECT COUNT(*) FROM sites WHERE tenant_id = $1 AND gone_ms = 0 AND search LIKE $2 ESCAPE '!'`, s.tenant, like).Scan(&total); err != nil {
 		return nil, 0, fmt.Errorf("list the sites: %w", err)
 	}
-	rows, err := s.read.QueryContext(ctx, `SELECT `+rowColumns+` FROM sites WHERE tenant_id = $1 AND gone_ms = 0 AND search LIKE $2 ESCAPE '!'
-		ORDER BY urgency, sort_key, id LIMIT $3 OFFSET $4`, s.tenant, like, limit, skip)
+	rows, err := s.read.QueryContext(ctx, `SELECT `+rowColumns+` FROM sites WHERE tenant_id = $1 AND id IN
+		(SELECT id FROM sites WHERE tenant_id = $1 AND gone_ms = 0 AND search LIKE $2 ESCAPE '!' ORDER BY urgency, sort_key, id LIMIT $3 OFFSET $4)
+		ORDER BY urgency, sort_key, id`, s.tenant, like, limit, skip)
 	list, err = gathered(rows, err, scanRow)
 	return list, total, err
 }

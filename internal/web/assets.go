@@ -8,6 +8,7 @@ import (
 	"encoding/hex"
 	"net/http"
 	"strings"
+	"sync"
 
 	"rinsewright/internal/paper"
 )
@@ -99,7 +100,19 @@ func (z *zipped) finish() {
 	}
 	z.Header().Set("Content-Encoding", "gzip")
 	z.ResponseWriter.WriteHeader(z.status)
-	out := gzip.NewWriter(z.ResponseWriter)
+	out := zippers.Get().(*gzip.Writer)
+	out.Reset(z.ResponseWriter)
 	_, _ = out.Write(z.body.Bytes())
 	_ = out.Close()
+	zippers.Put(out)
 }
+
+// zippers are used again: each takes most of a megabyte. The fastest level
+// costs a tenth more bytes than the usual one and a third of its time.
+var zippers = sync.Pool{New: func() any {
+	w, err := gzip.NewWriterLevel(nil, gzip.BestSpeed)
+	if err != nil { // only for a level that does not exist
+		return gzip.NewWriter(nil)
+	}
+	return w
+}}

@@ -265,8 +265,6 @@ func text(t *testing.T, r io.Reader) string {
 	return b.String()
 }
 
-func press(selector string) chromedp.Action[chromedp.Void] { return chromedp.Click(selector) }
-
 func upload(selector, path string) chromedp.Action[chromedp.Void] {
 	return chromedp.SetUploadFiles(selector, []string{path})
 }

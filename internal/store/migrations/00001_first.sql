@@ -50,7 +50,10 @@ CREATE TABLE sites (
     PRIMARY KEY (tenant_id, id)
 );
 
-CREATE INDEX sites_in_order ON sites (tenant_id, gone_ms, urgency, sort_key, id);
+-- The list is counted, filtered and ordered in the index alone.
+CREATE INDEX sites_in_order ON sites (tenant_id, gone_ms, urgency, sort_key, id, search);
+
+CREATE INDEX sites_by_hash ON sites (tenant_id, hash);
 
 CREATE TABLE site_revisions (
     tenant_id TEXT NOT NULL,
