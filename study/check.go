@@ -60,8 +60,16 @@ func Check(ctx context.Context, s *site.Site, o Options) (*Checked, error) {
 		return nil, fmt.Errorf("check %s: %w", s.Name, err)
 	}
 	r, err := c.result(ctx)
-	if err != nil || !o.Busy {
-		return r, err
+	if err != nil {
+		return nil, err
+	}
+	if s.Rig.Membrane != nil {
+		if rigged, err := Rig(s, o); err == nil { // a closer look that fails costs the check nothing
+			r.Rig = rigged
+		}
+	}
+	if !o.Busy {
+		return r, nil
 	}
 	r.Busy, err = BusyDay(ctx, s, BusyOptions{Options: o, Years: busyYearsFor(base.demand.Vends)})
 	return r, err

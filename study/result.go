@@ -15,7 +15,8 @@ type Checked struct {
 	Findings []Finding // what matters most, first
 	Resin    *Resin    // nil without resin
 	Beds     *BedAnswer
-	Busy     *Busy // nil unless asked for
+	Busy     *Busy   // nil unless asked for
+	Rig      *Rigged // a closer look; nil without a membrane, or where it cannot be had
 	Months   Months
 	Costs    []Cost
 	Assumed  []Assumption

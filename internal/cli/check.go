@@ -10,7 +10,6 @@ import (
 	"rinsewright/hydraulics"
 	"rinsewright/internal/paper"
 	"rinsewright/internal/sitefile"
-	"rinsewright/membrane"
 	"rinsewright/plant"
 	"rinsewright/study"
 )
@@ -20,7 +19,7 @@ type CheckCommand struct {
 	Site    string `arg:"" help:"Site file." type:"path"`
 	HTML    string `name:"html" placeholder:"FILE" help:"Write a page with the path drawn, promises, costs and working."`
 	JSON    bool   `name:"json" help:"Print one JSON object instead."`
-	Busy    bool   `help:"Ask whether the busiest day keeps up, and what more tank or membrane buys."`
+	Busy    bool   `help:"Ask whether the busiest day keeps up, and what more tank or membrane buys; a page always does."`
 	Working bool   `help:"Print how every number came about."`
 	Seed    uint64 `default:"1" help:"Seed of the bands: the same seed gives the same answer."`
 	Units
@@ -108,13 +107,12 @@ func needsSomeone(c *study.Checked) bool {
 
 // unanswered turns why study has no answer into a line and a hint.
 func unanswered(err error, name string) error {
-	var noFeed *plant.NoFeedError
-	var noFlow *membrane.NoFlowError
+	var hinting interface{ Hint() string }
 	switch {
-	case errors.As(err, &noFeed):
-		return &said{ExitNo, err.Error(), noFeed.Hint(), err}
-	case errors.As(err, &noFlow):
-		return &said{ExitNo, err.Error(), noFlow.Hint(), err}
+	case errors.As(err, &hinting):
+		return &said{ExitNo, err.Error(), hinting.Hint(), err}
+	case errors.Is(err, plant.ErrUnsettled):
+		return &said{ExitNo, err.Error(), "a larger restrictor or less recycle lets it settle", err}
 	case errors.Is(err, study.ErrFragile), errors.Is(err, hydraulics.ErrNoFlow):
 		return &said{ExitNo, err.Error(), "read the pressure at the tap while the rig runs, and look for more", err}
 	case errors.Is(err, study.ErrNoRig):

@@ -97,6 +97,7 @@ func (t *terminal) summary(c *study.Checked) {
 func (t *terminal) checked(c *study.Checked) {
 	t.summary(c)
 	t.promises(c)
+	t.rig(c.Rig)
 	t.resin(c.Resin)
 	t.beds(c.Beds)
 	t.busy(c.Busy)

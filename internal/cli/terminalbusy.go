@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 
+	"rinsewright/internal/paper"
 	"rinsewright/quantity"
 	"rinsewright/study"
 )
@@ -37,7 +38,7 @@ func (t *terminal) busy(b *study.Busy) {
 	}
 	t.head("Does the busiest day keep up")
 	for _, row := range busyRows(b, t.units, t.locale) {
-		t.wrap(pad(row[0], 38), row[1])
+		t.wrap(pad(row[0], 40), row[1])
 	}
 	t.wrap("", "Short rinses on that day,")
 	for _, w := range b.WhatIf {
@@ -79,4 +80,34 @@ func growth(b *study.Busy) string {
 	default:
 		return fmt.Sprintf("%.0f vehicles a day, %.0f on the busiest (×%.3g of today's)", g.PerDay, g.BusiestDay, float64(g.Times))
 	}
+}
+
+// rig tells what a start does and what the tubes that hang there cost.
+func (t *terminal) rig(r *study.Rigged) {
+	if r == nil {
+		return
+	}
+	t.head("A start, and what the tubes cost")
+	t.wrap("", paper.StartWords(r, t.units, t.locale))
+	for _, list := range [][]study.TubeCost{r.Permeate, r.Delivery} {
+		for i, tube := range list {
+			if tube.Here || i > 0 && list[i-1].Here {
+				t.tube(tube)
+			}
+		}
+	}
+}
+
+func (t *terminal) tube(c study.TubeCost) {
+	text := "takes " + quantity.FormatLocale(c.Loss, t.units, t.locale)
+	if c.Gun > 0 {
+		text += ", each gun gets " + quantity.FormatLocale(c.Gun, t.units, t.locale)
+	}
+	if c.Why != "" {
+		text = c.Why
+	}
+	if c.Here {
+		text += " (hangs here)"
+	}
+	t.wrap(pad(c.Tube, 17), text)
 }

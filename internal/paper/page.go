@@ -74,6 +74,7 @@ type view struct {
 	Resin                *resinView
 	Beds                 []bedRow
 	Busy                 *busyView
+	Rig                  *rigView
 	Months               template.HTML
 	MonthsNarrow         template.HTML
 	Costs                []row
@@ -122,6 +123,9 @@ func (p page) view() (view, error) {
 		return v, err
 	}
 	v.Beds = p.beds()
+	if v.Rig, err = p.rig(); err != nil {
+		return v, err
+	}
 	if v.Busy, err = p.busy(); err != nil {
 		return v, err
 	}

@@ -117,6 +117,8 @@ func TestReadingWithoutSignalArrivesOnce(t *testing.T) {
 	p.open("/phone")
 	p.sees("1 on this phone")
 	p.sees("300 ppm · 8.5 ppm")
+	p.accessible("what is on this phone")
+	p.shot("phone-waiting-380", 380)
 	network.set(oneWay)
 	p.signsInAgain()
 	for deadline := time.Now().Add(20 * time.Second); network.lost.Load() == 0 && time.Now().Before(deadline); {

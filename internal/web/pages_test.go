@@ -41,6 +41,7 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 	}
 	first.open("/")
 	first.presses("Sign out")
+	first.sees("Short name")
 	for _, size := range []int64{380, 1440} {
 		first.look("signin", "/sign-in", size)
 	}

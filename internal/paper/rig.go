@@ -1,0 +1,84 @@
+package paper
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+
+	"rinsewright/internal/scene"
+	"rinsewright/quantity"
+	"rinsewright/study"
+)
+
+// rigView is a closer look at the rig, as the page shows it.
+type rigView struct {
+	Start                  string
+	Profile, ProfileNarrow template.HTML
+	Tubes                  []tubeRow
+}
+
+type tubeRow struct {
+	Name, For, Loss, Gives string
+	Here                   bool
+}
+
+func (p page) rig() (*rigView, error) {
+	r := p.checked.Rig
+	if r == nil {
+		return nil, nil
+	}
+	say := sayer{p.options.Units, p.options.Locale}
+	v := &rigView{Start: StartWords(r, say.units, say.locale)}
+	for _, t := range r.Permeate {
+		v.Tubes = append(v.Tubes, tubeRow{t.Tube, "permeate, " + words(say, t.Length), words(say, t.Loss), words(say, t.Strength), t.Here})
+	}
+	for _, t := range r.Delivery {
+		gives := words(say, t.Gun)
+		if t.Why != "" {
+			gives = t.Why
+		}
+		v.Tubes = append(v.Tubes, tubeRow{t.Tube, "guns, " + words(say, t.Length), words(say, t.Loss), gives, t.Here})
+	}
+	profile := p.profile(r.Profile)
+	var err error
+	if v.Profile, err = chart(profile, 560, "profile"); err != nil {
+		return nil, err
+	}
+	v.ProfileNarrow, err = chart(profile, 340, "profile-narrow")
+	return v, err
+}
+
+type sayer struct {
+	units  quantity.System
+	locale quantity.Locale
+}
+
+func words[Q quantity.Quantity](s sayer, q Q) string {
+	return quantity.FormatLocale(q, s.units, s.locale)
+}
+
+// StartWords says how long a start gives strong water.
+func StartWords(r *study.Rigged, units quantity.System, loc quantity.Locale) string {
+	say := sayer{units, loc}
+	return fmt.Sprintf("After standing for %s the first permeate is strong: up to %s of dissolved solids, steady after %s and %s.",
+		words(say, r.Standing), words(say, r.Start.Worst), words(say, r.Start.SteadyIn), words(say, r.Start.Steady))
+}
+
+// profile draws what changes along the membrane.
+func (p page) profile(a study.Along) scene.Profile {
+	out := scene.Profile{Title: "Along the membrane, feed end first", Along: "along the membrane", Unit: "m"}
+	flux := scene.Panel{Name: "flux", Unit: "L/(m²·h)", Limit: math.NaN(), FromZero: true}
+	strength := scene.Panel{Name: "strength in the channel", Unit: "mg/L", Limit: math.NaN(), FromZero: true}
+	index := scene.Panel{Name: "saturation index at the membrane, " + a.Mineral, Limit: 0, LimitName: "scales above"}
+	for _, at := range a.Places {
+		out.Places = append(out.Places, float64(at.Position))
+		flux.Values = append(flux.Values, at.Flux.LitresPerSquareMetreHour())
+		strength.Values = append(strength.Values, at.Strength.MilligramsPerLitre())
+		index.Values = append(index.Values, at.Index)
+	}
+	for _, end := range a.Ends {
+		out.Ends = append(out.Ends, float64(end))
+	}
+	out.Panels = []scene.Panel{flux, strength, index}
+	return out
+}
