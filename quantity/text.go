@@ -79,7 +79,7 @@ func splitNumber(s string) (number, unit string) {
 }
 
 func startsExponent(before, after string) bool {
-	if strings.IndexAny(before, "0123456789") < 0 {
+	if !strings.ContainsAny(before, "0123456789") {
 		return false
 	}
 	after = withoutSign(after)

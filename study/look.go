@@ -36,7 +36,7 @@ type look struct {
 	polished strength
 	gun      strength
 
-	year   demand.Year
+	year   *demand.Year // nil before it ran
 	creep  quantity.EquivConc
 	inlet  resin.Inlet
 	life   resin.Life
@@ -276,6 +276,7 @@ func (l *look) makeUp(day int) quantity.Flow {
 
 func (l *look) run(ctx context.Context, seed uint64) (err error) {
 	tank := l.store.tank
-	l.year, err = demand.SimulateYear(ctx, l.profile, tank, l.makeUp, seed)
+	year, err := demand.SimulateYear(ctx, l.profile, tank, l.makeUp, seed)
+	l.year = &year
 	return err
 }

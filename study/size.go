@@ -209,7 +209,7 @@ func newSizer(s *site.Site, parts *catalog.Catalogue, o SizeOptions, n *notes) (
 		}
 	}
 	z := &sizer{site: &bare, rig: s.Rig, options: o, quality: membrane.SurfaceFeed, trains: map[int]rig{}, paths: map[pathKey]*pathLook{},
-		shares: map[storeKey]*demand.Replication{}, years: map[yearKey]*demand.Year{}, guns: map[gunKey]gunLook{}, windows: map[pathKey]window{}, few: map[int][]int{}}
+		shares: map[storeKey]*demand.Replication{}, years: map[yearKey]*demand.Year{}, guns: map[gunKey]gunLook{}, windows: map[pathKey]window{}, softs: map[int]*look{}, failed: map[pathKey]sizing.Verdict{}, enough: map[enoughKey]sizing.Verdict{}, leans: map[pathKey]*lean{}}
 	if s.Supply.Source == site.Well {
 		z.quality = membrane.WellFeed
 	}
@@ -222,6 +222,9 @@ func newSizer(s *site.Site, parts *catalog.Catalogue, o SizeOptions, n *notes) (
 	if z.choices = h.choices(); z.short() != "" {
 		return nil, fmt.Errorf("%w: it has no part for the stage %q", catalog.ErrRead, z.short())
 	}
+	z.fewDeliveries()
+	z.alikeFeeds()
+	z.longest = z.mostRecovery()
 	z.bySize = bySize(z.choices[restrictorStage])
 	if parts.Currency != prices.Currency {
 		n.assume("currency of the catalogue", prices.Currency, "its prices are told in "+parts.Currency+" and taken as they stand")

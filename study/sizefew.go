@@ -12,6 +12,29 @@ import (
 // serves them best, and the cheapest that does not, to say why it fails.
 const cheapestServing = 2
 
+// fewDeliveries leaves the deliveries worth trying for some outlet, and those
+// that hang there.
+func (z *sizer) fewDeliveries() {
+	worth := map[int]bool{}
+	for outlet := range z.choices[outletStage] {
+		for _, i := range z.worthTrying(outlet) {
+			worth[i] = true
+		}
+	}
+	all := z.choices[deliveryStage]
+	z.pumps = len(all)
+	var few []choice
+	for i, c := range all {
+		if worth[i] || c.kept {
+			few = append(few, c)
+		}
+	}
+	if len(few) > 0 {
+		z.choices[deliveryStage] = few
+	}
+	clear(z.guns) // they are told by place in the list
+}
+
 // worthTrying lists the deliveries to try for an outlet.
 func (z *sizer) worthTrying(outlet int) []int {
 	type rated struct {
@@ -21,7 +44,8 @@ func (z *sizer) worthTrying(outlet int) []int {
 	}
 	var serve, fail []rated
 	for i, c := range z.choices[deliveryStage] {
-		chosen := []int{0, outlet, i}
+		chosen := make([]int, deliveryStage+1)
+		chosen[outletStage], chosen[deliveryStage] = outlet, i
 		if c.pressurised != z.at(chosen, outletStage).pressurised {
 			continue
 		}

@@ -2,7 +2,6 @@ package study
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -40,13 +39,19 @@ type sizer struct {
 	mutex  sync.Mutex
 	trains map[int]rig
 	paths  map[pathKey]*pathLook
+	failed map[pathKey]sizing.Verdict // of paths that nothing follows
 	shares map[storeKey]*demand.Replication
 	years  map[yearKey]*demand.Year
 	guns   map[gunKey]gunLook
 
+	softs   map[int]*look // what is softened, by feed
+	enough  map[enoughKey]sizing.Verdict
+	leans   map[pathKey]*lean
+	longest float64 // what the longest row of elements may recover
+
 	bySize  []int // restrictors of known size, the smallest first
 	windows map[pathKey]window
-	few     map[int][]int // deliveries worth trying, by outlet
+	pumps   int // deliveries that the catalogue allows, of which few are tried
 }
 
 // pathLook is a path from tap to tank, settled.
@@ -58,6 +63,7 @@ type pathLook struct {
 	verdict sizing.Verdict
 	settled bool              // false when the chain has no answer
 	least   quantity.MassConc // on the pen at the gun without resin
+	load    load
 }
 
 // pathKey is what decides the path from the tap to the tank.
@@ -144,9 +150,10 @@ func (z *sizer) problem() sizing.Problem {
 	p.Stages[feedStage].Judge = z.judgeFeed
 	p.Stages[deliveryStage].Judge, p.Stages[deliveryStage].Fits = z.judgeDelivery, z.deliveryFits
 	p.Stages[boosterStage].Judge = z.judgeBooster
-	p.Stages[restrictorStage].Judge, p.Stages[restrictorStage].Fits = z.judgePath, z.restrictorFits
+	p.Stages[restrictorStage].Judge, p.Stages[restrictorStage].Fits = z.judgeLean, z.restrictorFits
+	p.Stages[pathStage].Judge = z.judgePath
 	p.Stages[tankStage].Judge, p.Stages[tankStage].Fits = z.judgeTank, z.tankFits
-	p.Stages[resinStage].Judge, p.Stages[resinStage].Fits = z.judgeBottle, z.resinFits
+	p.Stages[resinStage].Judge, p.Stages[resinStage].Fits = z.judgeResin, z.resinFits
 	return p
 }
 
@@ -197,19 +204,7 @@ func (z *sizer) tankFits(chosen []int) bool {
 }
 
 func (z *sizer) deliveryFits(chosen []int) bool {
-	if z.at(chosen, outletStage).pressurised != z.at(chosen, deliveryStage).pressurised {
-		return false
-	}
-	z.mutex.Lock()
-	few, ok := z.few[chosen[outletStage]]
-	z.mutex.Unlock()
-	if !ok {
-		few = z.worthTrying(chosen[outletStage])
-		z.mutex.Lock()
-		z.few[chosen[outletStage]] = few
-		z.mutex.Unlock()
-	}
-	return slices.Contains(few, chosen[deliveryStage]) || z.at(chosen, deliveryStage).kept
+	return z.at(chosen, outletStage).pressurised == z.at(chosen, deliveryStage).pressurised
 }
 
 // resinFits allows one place for resin.
@@ -269,6 +264,9 @@ func (v *verdict) leastFeed(s *site.Site, l *look, feed choice) {
 // mostRecovery is what the longest row of elements recovers, each at the most
 // that data sheets allow.
 func (z *sizer) mostRecovery() float64 {
+	if z.longest > 0 {
+		return z.longest
+	}
 	longest := 1
 	for _, c := range z.choices[trainStage] {
 		var s site.Site
@@ -319,27 +317,47 @@ func (z *sizer) trainFor(s *site.Site, train int) (rig, error) {
 // judgePath settles the path from the tap to the tank at the coldest and the
 // warmest feed of the open months and at today's, once for every delivery.
 func (z *sizer) judgePath(_ context.Context, chosen []int) (sizing.Verdict, error) {
-	key := keyOf(chosen)
-	z.mutex.Lock()
-	p, ok := z.paths[key]
-	z.mutex.Unlock()
-	if !ok {
-		p = &pathLook{look: z.base}
-		v := verdict{z: z}
-		z.settlePath(&v, p, chosen, false)
-		if p.verdict = v.Verdict; !p.settled || v.broken() > 1 {
-			*p = pathLook{verdict: v.Verdict} // nothing follows: keep the verdict only
-		}
-		z.mutex.Lock()
-		z.paths[key] = p
-		z.mutex.Unlock()
-	}
-	if z.polished(chosen) || !p.settled {
-		return p.verdict, nil
+	p, failed := z.settled(chosen)
+	if p == nil {
+		return failed, nil
 	}
 	v := verdict{Verdict: sizing.Verdict{Margins: slices.Clip(p.verdict.Margins), Yearly: p.verdict.Yearly}, z: z}
-	v.add("strength at the gun", float64(p.least)/float64(z.target), "at least %s on the pen without resin, at most %s", tenth(p.least), tenth(z.target))
+	if z.at(chosen, resinStage).put != nil {
+		yearly, err := z.pathYearly(z.siteOf(chosen), p.look.softening, p.load, chosen)
+		if err != nil {
+			return v.cannot("yearly cost", err)
+		}
+		v.Yearly = yearly
+	}
+	if !z.polished(chosen) {
+		v.add("strength at the gun", float64(p.least)/float64(z.target), "at least %s on the pen without resin, at most %s", tenth(p.least), tenth(z.target))
+	}
 	return v.Verdict, nil
+}
+
+// settled returns the path that the parts up to the restrictor make, or nil and
+// a verdict where the chain has no answer or two limits are broken.
+func (z *sizer) settled(chosen []int) (*pathLook, sizing.Verdict) {
+	key := keyOf(chosen)
+	z.mutex.Lock()
+	p := z.paths[key]
+	failed, ok := z.failed[key]
+	z.mutex.Unlock()
+	if p != nil || ok {
+		return p, failed
+	}
+	p = &pathLook{look: z.base}
+	v := verdict{z: z}
+	z.settlePath(&v, p, chosen, false)
+	z.mutex.Lock()
+	defer z.mutex.Unlock()
+	if !p.settled || v.broken() > 1 {
+		z.failed[key] = v.Verdict
+		return nil, v.Verdict
+	}
+	p.verdict = v.Verdict
+	z.paths[key] = p
+	return p, v.Verdict
 }
 
 // polished says whether resin hangs anywhere.
@@ -385,7 +403,8 @@ func (z *sizer) settlePath(v *verdict, p *pathLook, chosen []int, thorough bool)
 		{"limits of the membrane", func() error { z.interpolate(p); return v.membrane(p.warm) }},
 		{"supply", func() error { return v.supply(s, z.at(chosen, feedStage), p) }},
 		{"strength at the gun", p.freed},
-		{"yearly cost", func() error { v.merge(); return v.pathCost(s, p, z.extra(chosen)) }},
+		{"resin", func() (err error) { p.load, err = loadOf(&l.today); return err }},
+		{"yearly cost", func() error { v.merge(); return v.pathCost(s, p, chosen) }},
 	}
 	for _, step := range steps {
 		if err := step.do(); err != nil {
@@ -423,20 +442,57 @@ func (z *sizer) backOf(outlet choice, s *site.Site) (quantity.Pressure, error) {
 //
 //	Q < A S (p_tap + p_pump − p_back − π), nothing lost on the way
 func (z *sizer) judgeBooster(_ context.Context, chosen []int) (sizing.Verdict, error) {
+	outlet := z.at(chosen, outletStage)
+	key := enoughKey{outlet.pressurised, outlet.standing, chosen[trainStage], chosen[boosterStage]}
+	z.mutex.Lock()
+	found, ok := z.enough[key]
+	z.mutex.Unlock()
+	if !ok {
+		found = z.enoughOf(chosen)
+		z.mutex.Lock()
+		z.enough[key] = found
+		z.mutex.Unlock()
+	}
+	v := verdict{Verdict: found, z: z}
+	v.Margins = slices.Clip(v.Margins)
+	v.circuit(chosen)
+	return v.Verdict, nil
+}
+
+// enoughKey is what decides how much elements could make at most.
+type enoughKey struct {
+	pressurised, standing bool
+	train, booster        int
+}
+
+func (z *sizer) enoughOf(chosen []int) sizing.Verdict {
 	v := verdict{z: z}
+	most, err := z.mostMade(chosen)
+	need := quantity.Flow(float64(z.base.demand.BusyDay) / 86400)
+	switch {
+	case err != nil:
+		v.add("supply", impossible, "%v", err)
+	case most < need:
+		v.capacityOf(max(most, need/impossible))
+	}
+	return v.Verdict
+}
+
+// mostMade is the most that the elements could make of the pressure there is.
+// At the flow that is needed there is at most the supply's pressure there.
+func (z *sizer) mostMade(chosen []int) (quantity.Flow, error) {
 	s := z.siteOf(chosen)
-	bare := *s
-	supply, err := supplyOf(&bare, drawn{}, &notes{})
+	supply, err := supplyOf(s, drawn{}, &notes{})
 	if err != nil {
-		return v.cannot("supply", err)
+		return 0, err
 	}
 	static, err := supply.Pressure(0)
 	if err != nil {
-		return v.cannot("supply", err)
+		return 0, err
 	}
 	train, err := z.trainFor(s, chosen[trainStage])
 	if err != nil {
-		return v.cannot("parts", err)
+		return 0, err
 	}
 	count := float64(len(train.plant.Train.Housings) * max(train.plant.Train.Parallel, 1))
 	sheet := train.element.Sheet
@@ -448,18 +504,13 @@ func (z *sizer) judgeBooster(_ context.Context, chosen []int) (sizing.Verdict, e
 	passes := count * float64(train.element.WaterPermeability) * cold * float64(sheet.Area) // m³/(s·Pa)
 	back, err := z.backOf(z.at(chosen, outletStage), s)
 	if err != nil {
-		return v.cannot("tank", err)
+		return 0, err
 	}
-	need := quantity.Flow(float64(z.base.demand.BusyDay) / 86400)
-	at, err := supply.Pressure(quantity.Flow(float64(need) / z.mostRecovery()))
+	at, err := supply.Pressure(quantity.Flow(float64(z.base.demand.BusyDay) / 86400 / z.mostRecovery()))
 	if err != nil {
 		at = static
 	}
-	// At the flow that is needed there is at most the supply's pressure there.
-	if most := quantity.Flow(passes * max(float64(at-back-z.osmotic), 0)); most < need {
-		v.capacityOf(max(most, need/impossible))
-	}
-	return v.Verdict, nil
+	return quantity.Flow(passes * max(float64(at-back-z.osmotic), 0)), nil
 }
 
 // capacity holds the coldest month against the busiest day.
@@ -583,22 +634,13 @@ func (v *verdict) merge() {
 	v.Margins = kept
 }
 
-// pathCost is the yearly cost without resin behind the tank and pump. Resin
-// ahead of the tank counts by the permeate alone, without starts.
-func (v *verdict) pathCost(s *site.Site, p *pathLook, extra cost.Money) (err error) {
-	l := p.look
-	l.unused, l.store.vented = true, false
-	if len(l.rig.beds) > 0 {
-		permeate, err := strengthOf(l.today.Membrane.Permeate.Water)
-		if err != nil {
-			return err
-		}
-		l.life, err = l.rig.beds[0].Life(resin.InletOf(permeate.water, permeate.solution))
-		if l.unused = errors.Is(err, resin.ErrNoLoad); err != nil && !l.unused {
-			return err
-		}
+// pathCost is the yearly cost without resin behind the tank and pump.
+func (v *verdict) pathCost(s *site.Site, p *pathLook, chosen []int) (err error) {
+	bare := *s
+	if !v.z.at(chosen, outletStage).before {
+		bare.Rig.Resin = nil // paths are shared by all bottles behind the tank
 	}
-	v.Yearly, err = v.z.yearly(s, &l, extra)
+	v.Yearly, err = v.z.pathYearly(&bare, p.look.softening, p.load, chosen)
 	return err
 }
 

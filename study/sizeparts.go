@@ -31,7 +31,8 @@ type choice struct {
 	yearly, extra cost.Money
 
 	kept        bool
-	water       int           // feeds of one number reach the membrane alike but for pressure
+	softener    int           // feeds of one number are softened by the same part
+	water       int           // first feed that brings the membrane the same water
 	iron        *catalog.Part // an iron filter, which the chain sees as a filter
 	flow        quantity.Flow // most that a filter is made for; 0 is no limit
 	pressurised bool          // outlet and tank
@@ -71,15 +72,16 @@ const (
 	feedStage = iota
 	outletStage
 	deliveryStage
-	resinStage
 	trainStage
 	boosterStage
 	restrictorStage
+	resinStage
+	pathStage // no parts of its own: the path from tap to tank as it settles
 	tankStage
 	stageCount
 )
 
-var stageNames = [stageCount]string{"ahead of the membrane", "outlet", "delivery", "resin", "membrane", "booster", "restrictor", "tank"}
+var stageNames = [stageCount]string{"ahead of the membrane", "outlet", "delivery", "membrane", "booster", "restrictor", "resin", "path", "tank"}
 
 // startUp is the work of a first start: flush, sanitise, leak test, set the
 // restrictor and the floats, take the readings. Source: [TradeDefaults].
@@ -95,17 +97,17 @@ func kept(name string, kind catalog.Kind, count int) bought {
 }
 
 func (h *shelf) choices() [stageCount][]choice {
-	return [stageCount][]choice{h.feeds(), h.outlets(), h.deliveries(), h.resins(), h.trains(), h.boosters(), h.restrictors(), h.tanks()}
+	return [stageCount][]choice{h.feeds(), h.outlets(), h.deliveries(), h.trains(), h.boosters(), h.restrictors(), h.resins(), {{kept: true}}, h.tanks()}
 }
 
 // feeds are the ways to treat the feed: filters, iron filter, softener, carbon.
 func (h *shelf) feeds() (all []choice) {
 	for _, f := range h.filters() {
 		for _, i := range h.ironFilters() {
-			for water, s := range h.softeners() {
+			for softener, s := range h.softeners() {
 				for _, c := range h.carbons() {
 					feed := together(i, f, s, c)
-					feed.water = water
+					feed.softener = softener
 					all = append(all, feed)
 				}
 			}

@@ -66,6 +66,7 @@ func (z *sizer) judgeTank(ctx context.Context, chosen []int) (sizing.Verdict, er
 	}
 	v.levels(&l, p.warm.Membrane.Permeate.Flow)
 	v.sulphide(chosen, l.store.aerated)
+	v.circuit(chosen)
 	if tank := z.at(chosen, tankStage); tank.diameter > 0 && z.site.Limits.Door.Known {
 		v.add("door", float64(tank.diameter)/float64(z.site.Limits.Door.Value), "a tank of %s through a door of %s", sizeText(z, tank.diameter), sizeText(z, z.site.Limits.Door.Value))
 	}
@@ -186,13 +187,18 @@ func (v *verdict) sulphide(chosen []int, aerated bool) {
 	v.add("hydrogen sulphide", float64(left)/float64(mostSulphide), "%s", says)
 }
 
-// circuit holds the pumps against what the circuit gives.
+// circuit holds the pumps chosen so far against what the circuit gives.
 func (v *verdict) circuit(chosen []int) {
 	z := v.z
-	if most := z.site.Limits.Circuit; most.Known {
-		power := z.at(chosen, boosterStage).power + z.at(chosen, deliveryStage).power + z.at(chosen, tankStage).power
-		v.add("circuit", float64(power)/float64(most.Value), "pumps take %s of a circuit of %s", sizeText(z, power), sizeText(z, most.Value))
+	most := z.site.Limits.Circuit
+	if !most.Known {
+		return
 	}
+	power := quantity.Power(0)
+	for stage := range chosen {
+		power += z.at(chosen, stage).power
+	}
+	v.add("circuit", float64(power)/float64(most.Value), "pumps take %s of a circuit of %s", sizeText(z, power), sizeText(z, most.Value))
 }
 
 func (z *sizer) extra(chosen []int) cost.Money { return z.at(chosen, feedStage).extra }
@@ -241,19 +247,16 @@ func (z *sizer) yearOf(ctx context.Context, chosen []int, l *look) (*demand.Year
 	return &year, nil
 }
 
-// judgeBottle holds a bottle behind the tank to the flow of all the guns.
-func (z *sizer) judgeBottle(_ context.Context, chosen []int) (sizing.Verdict, error) {
-	v := verdict{z: z}
+// bottle holds a bottle behind the tank to the flow of all the guns.
+func (v *verdict) bottle(chosen []int) {
+	z := v.z
 	if z.at(chosen, resinStage).put == nil {
-		return v.Verdict, nil
+		return
 	}
-	var r rig
-	if err := r.resin(z.siteOf(chosen), drawn{}, &notes{}); err != nil {
-		return v.cannot("resin", err)
+	if bed, ok := z.bedOf(z.siteOf(chosen)); ok {
+		g, _ := z.gunsOf(chosen)
+		v.resinFlow(bed, g.all.TotalFlow)
 	}
-	g, _ := z.gunsOf(chosen)
-	v.resinFlow(r.beds[0], g.all.TotalFlow)
-	return v.Verdict, nil
 }
 
 // finish follows the water to the gun, and completes the cost of a year.
@@ -287,7 +290,7 @@ func (z *sizer) finish(ctx context.Context, v *verdict, chosen []int, p *pathLoo
 	if err != nil {
 		return sizing.Verdict{}, err
 	}
-	l.year = *year
+	l.year = year
 	if err := l.resinLife(s); err != nil {
 		return v.cannot("resin", err)
 	}

@@ -25,7 +25,7 @@ func (z *sizer) result(ctx context.Context, s *site.Site, found *sizing.Outcome,
 	t := telling{z, pricesOf(s.Prices, n).Currency, found.Annuity}
 	o := z.options
 	r := &Sized{Site: Heading{s.Name, s.About, s.Origin, string(s.Use)}, Target: pen{z.target}, Years: o.Years, Discount: o.Discount, Within: o.Within,
-		Systems: found.Combinations, Judged: found.Trials, Looks: o.Looks}
+		Systems: found.Combinations / float64(len(z.choices[deliveryStage])) * float64(z.pumps), Judged: found.Trials, Looks: o.Looks}
 	var err error
 	if r.Now, err = t.now(ctx, s); err != nil {
 		return nil, err
@@ -101,8 +101,10 @@ func (t telling) fill(ctx context.Context, p *Pick, n *notes) error {
 	p.Short, p.Parts = t.shortOf(chosen), t.parts(chosen)
 	p.First, p.Yearly, p.Over = money(p.system.First, t.currency), money(p.system.Yearly, t.currency), money(p.system.Over, t.currency)
 	p.Headroom = p.system.Headroom
+	told := map[string]bool{} // earlier stages told the same limit by a bound
 	for _, m := range p.system.Margins {
-		if !m.Fixed {
+		if !m.Fixed && !told[m.Constraint] {
+			told[m.Constraint] = true
 			p.Limits = append(p.Limits, limitOf(m))
 		}
 	}

@@ -3,6 +3,7 @@ package study
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 	"sort"
 )
@@ -47,8 +48,9 @@ func (z *sizer) restrictorFits(chosen []int) bool {
 func (z *sizer) windowOf(chosen []int) window {
 	// Filters and carbon only take a little pressure: one window serves all
 	// feeds that are softened alike, and its spare places cover the difference.
-	trial := slices.Clone(chosen)
-	trial[feedStage] = slices.IndexFunc(z.choices[feedStage], func(c choice) bool { return c.water == z.at(chosen, feedStage).water })
+	trial := make([]int, pathStage+1)
+	copy(trial, chosen)
+	trial[feedStage] = z.widest(z.at(chosen, feedStage).softener)
 	key := keyOf(trial)
 	key.restrictor = 0
 	z.mutex.Lock()
@@ -72,4 +74,19 @@ func (z *sizer) windowOf(chosen []int) window {
 	z.windows[key] = w
 	z.mutex.Unlock()
 	return w
+}
+
+// widest is the feed of a softener that lets the most flow through.
+func (z *sizer) widest(softener int) (widest int) {
+	most := -1.0
+	for i, c := range z.choices[feedStage] {
+		flow := float64(c.flow)
+		if flow == 0 {
+			flow = math.Inf(1) // no limit
+		}
+		if c.softener == softener && flow > most {
+			widest, most = i, flow
+		}
+	}
+	return widest
 }

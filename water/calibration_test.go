@@ -21,8 +21,7 @@ type hidden struct {
 	measured bool                  // the pen's own error is in the table already
 	silica   bool                  // known
 	well     bool
-	acid     bool                 // below pH 4.5, where an analysis says nothing of carbon
-	digit    [NComponents]float64 // half of the last printed digit, kg/m³
+	acid     bool // below pH 4.5, where an analysis says nothing of carbon
 }
 
 // hiddenWaters gathers the open analyses: invented waters with the reference

@@ -83,9 +83,8 @@ func (f *fit) best(start inside) (fitted, bool) {
 		f.linearise(&now, next)
 		gained := false
 		for range 12 {
-			x, ok := now.step(damping)
-			if squares := math.Inf(1); ok {
-				if squares = f.squares(&x, next); squares < now.squares {
+			if x, ok := now.step(damping); ok {
+				if squares := f.squares(&x, next); squares < now.squares {
 					gained = now.squares-squares > fitSettled*(1+now.squares)
 					now.x, now.squares = x, squares
 					copy(now.residuals, next)

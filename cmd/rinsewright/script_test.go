@@ -13,7 +13,7 @@ import (
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"rinsewright": func() {
-		desk := cli.Desk{Context: context.Background(), In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Version: "test", Examples: sites.File}
+		desk := cli.Desk{Context: context.Background(), In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Version: "test", Examples: sites.File, Serve: serve}
 		os.Exit(cli.Run(desk, os.Args[1:]))
 	}})
 }

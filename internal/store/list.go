@@ -18,23 +18,24 @@ const (
 	Unseen   Urgency = 5
 )
 
-// Row is one site in the list. Glance is what a face keeps to show it, made
-// for the file with hash GlanceHash; both are empty for a site not looked at.
+// Row is one site in the list. Glance is what a face keeps to show it, and Seen
+// says of which text and how it was looked at; both are empty for a site not
+// looked at.
 type Row struct {
-	ID         string
-	Name       string
-	Hash       string
-	Practice   bool
-	Urgency    Urgency
-	Glance     string
-	GlanceHash string
+	ID       string
+	Name     string
+	Hash     string
+	Practice bool
+	Urgency  Urgency
+	Glance   string
+	Seen     string
 }
 
 const rowColumns = `id, name, hash, practice, urgency, glance, glance_hash`
 
 func scanRow(scan scan) (r Row, err error) {
 	var practice int64
-	err = scan(&r.ID, &r.Name, &r.Hash, &practice, &r.Urgency, &r.Glance, &r.GlanceHash)
+	err = scan(&r.ID, &r.Name, &r.Hash, &practice, &r.Urgency, &r.Glance, &r.Seen)
 	r.Practice = practice > 0
 	return r, err
 }
@@ -59,17 +60,21 @@ func pattern(typed string) string {
 	return "%" + strings.NewReplacer("!", "!!", "%", "!%", "_", "!_").Replace(typed) + "%"
 }
 
-// Stale lists up to limit sites whose glance is not of their file's present text.
-func (s *Store) Stale(ctx context.Context, limit int) ([]Row, error) {
-	rows, err := s.read.QueryContext(ctx, `SELECT `+rowColumns+` FROM sites WHERE tenant_id = $1 AND gone_ms = 0 AND glance_hash <> hash ORDER BY id LIMIT $2`, s.tenant, limit)
+// Current tells whether a row's glance is of its present text, looked at this way.
+func (r Row) Current(way string) bool { return r.Seen == r.Hash+way }
+
+// Stale lists up to limit sites whose glance is not of their file's present
+// text, looked at this way: a way names the units and the program.
+func (s *Store) Stale(ctx context.Context, way string, limit int) ([]Row, error) {
+	rows, err := s.read.QueryContext(ctx, `SELECT `+rowColumns+` FROM sites WHERE tenant_id = $1 AND gone_ms = 0 AND glance_hash <> hash || CAST($2 AS TEXT) ORDER BY id LIMIT $3`, s.tenant, way, limit)
 	return gathered(rows, err, scanRow)
 }
 
-// KeepGlance keeps what the list shows of a site whose file has this hash. It
-// is derived, so the audit does not tell of it.
-func (s *Store) KeepGlance(ctx context.Context, id, hash string, u Urgency, glance string) error {
+// KeepGlance keeps what the list shows of a site whose file has this hash,
+// looked at this way. It is derived, so the audit does not tell of it.
+func (s *Store) KeepGlance(ctx context.Context, id, hash, way string, u Urgency, glance string) error {
 	err := s.Change(ctx, func(t *Tx) error {
-		return t.Exec(`UPDATE sites SET urgency = $3, glance = $4, glance_hash = $5 WHERE tenant_id = $1 AND id = $2 AND hash = $5`, t.tenant, id, int64(u), glance, hash)
+		return t.Exec(`UPDATE sites SET urgency = $3, glance = $4, glance_hash = $6 WHERE tenant_id = $1 AND id = $2 AND hash = $5`, t.tenant, id, int64(u), glance, hash, hash+way)
 	})
 	if err != nil {
 		return fmt.Errorf("keep a glance: %w", err)

@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"rinsewright/internal/store"
+	"rinsewright/quantity"
 	"rinsewright/testdata/sites"
 )
 
@@ -48,7 +49,7 @@ func BenchmarkPages(b *testing.B) {
 	client := &http.Client{Jar: jar, Transport: &http.Transport{MaxIdleConnsPerHost: 64}}
 	post(b, client, server.URL+"/setup", url.Values{"token": {setupToken}, "name": {"Kit"}, "login": {"kit"}, "password": {password}})
 	post(b, client, server.URL+"/practice", nil)
-	many(b, kept, 10_000)
+	many(b, pages, 10_000)
 	marina, _, err := kept.Sites(b.Context(), "Cormorant", 0, 1)
 	if err != nil || len(marina) != 1 {
 		b.Fatal(err)
@@ -63,14 +64,16 @@ func BenchmarkPages(b *testing.B) {
 		var wait sync.WaitGroup
 		for i := range 50 {
 			wait.Go(func() {
+				time.Sleep(time.Duration(i) * 4 * time.Millisecond) // nobody comes at the very same moment
 				for n := i; ctx.Err() == nil; n++ {
 					reads.time(func() { fetch(b, client, []string{server.URL + "/", server.URL + "/?q=4711", site}[n%3]) })
 					time.Sleep(200 * time.Millisecond) // a person looks at the page
 				}
 			})
 		}
-		for range 10 {
+		for i := range 10 {
 			wait.Go(func() {
+				time.Sleep(time.Duration(i) * 20 * time.Millisecond)
 				device := store.NewID(time.Now())
 				for n := int64(1); ctx.Err() == nil; n++ {
 					form := url.Values{"id": {device}, "seq": {fmt.Sprint(3 * n)}, "taken": {fmt.Sprint(time.Now().UnixMilli())}, "offset": {"0"}, "raw.value": {"300"}, "raw.unit": {"ppm"}, "raw.id": {store.NewID(time.Now())}}
@@ -90,14 +93,14 @@ func BenchmarkPages(b *testing.B) {
 }
 
 // many adds plain sites, and waits until all were looked at.
-func many(b *testing.B, kept *store.Store, n int) {
+func many(b *testing.B, pages *Server, n int) {
 	b.Helper()
 	var wait sync.WaitGroup
 	for hand := range 50 {
 		wait.Go(func() {
 			for i := hand; i < n; i += 50 {
 				file := fmt.Sprintf("rinsewright = 1\n[site]\nname = \"Bench %d\" # invented\n", i)
-				if _, err := kept.AddSite(b.Context(), "", file, false); err != nil {
+				if _, err := pages.store.AddSite(b.Context(), "", file, false); err != nil {
 					b.Error(err)
 					return
 				}
@@ -106,7 +109,7 @@ func many(b *testing.B, kept *store.Store, n int) {
 	}
 	wait.Wait()
 	for {
-		stale, err := kept.Stale(b.Context(), 1)
+		stale, err := pages.store.Stale(b.Context(), pages.glances.way(quantity.US), 1)
 		if err != nil {
 			b.Fatal(err)
 		}

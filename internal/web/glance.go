@@ -77,12 +77,16 @@ func (g *glancer) run(ctx context.Context) {
 
 func (g *glancer) all(ctx context.Context) error {
 	for ctx.Err() == nil {
-		rows, err := g.server.store.Stale(ctx, 20)
+		units, err := g.server.units(ctx)
+		if err != nil {
+			return err
+		}
+		rows, err := g.server.store.Stale(ctx, g.way(units), 20)
 		if err != nil || len(rows) == 0 {
 			return err
 		}
 		for _, row := range rows {
-			if err := g.one(ctx, row); err != nil {
+			if err := g.one(ctx, row, units); err != nil {
 				return err
 			}
 		}
@@ -90,21 +94,19 @@ func (g *glancer) all(ctx context.Context) error {
 	return ctx.Err()
 }
 
-func (g *glancer) one(ctx context.Context, row store.Row) error {
+// way is how the sites are looked at: another program may see more, and other
+// units read differently.
+func (g *glancer) way(units quantity.System) string {
+	return " " + units.String() + " " + g.server.options.Version
+}
+
+func (g *glancer) one(ctx context.Context, row store.Row, units quantity.System) error {
 	kept, err := g.server.store.Site(ctx, row.ID)
 	if errors.Is(err, store.ErrNone) {
 		return nil
 	}
 	if err != nil {
 		return err
-	}
-	word, err := g.server.store.Setting(ctx, "units", "us")
-	if err != nil {
-		return err
-	}
-	units := quantity.US
-	if word == "si" {
-		units = quantity.SI
 	}
 	seen, urgency := g.look(ctx, kept, units)
 	if ctx.Err() != nil {
@@ -114,7 +116,7 @@ func (g *glancer) one(ctx context.Context, row store.Row) error {
 	if err != nil {
 		return err
 	}
-	return g.server.store.KeepGlance(ctx, kept.ID, kept.Hash, urgency, string(text))
+	return g.server.store.KeepGlance(ctx, kept.ID, kept.Hash, g.way(units), urgency, string(text))
 }
 
 // urgencies order the list by the worst that was found.

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"runtime/debug"
+	"strings"
 	"time"
 )
 
@@ -52,13 +53,34 @@ func (s *Server) limited(next http.Handler) http.Handler {
 	})
 }
 
-// address is where a request comes from, without the port.
+// address is where a request comes from, without the port. A proxy on this
+// machine is believed about whom it answers for: the last name on its list is
+// the one that it has added itself.
 func address(r *http.Request) string {
 	host, _, err := net.SplitHostPort(r.RemoteAddr)
 	if err != nil {
 		return r.RemoteAddr
 	}
+	if !loopbackIP(host) {
+		return host
+	}
+	list := strings.Join(r.Header.Values("X-Forwarded-For"), ",")
+	if last := strings.TrimSpace(list[strings.LastIndexByte(list, ',')+1:]); net.ParseIP(last) != nil {
+		return last
+	}
 	return host
+}
+
+// encrypted tells whether the browser's line is, here or at a proxy on this
+// machine.
+func encrypted(r *http.Request) bool {
+	host, _, err := net.SplitHostPort(r.RemoteAddr)
+	return r.TLS != nil || err == nil && loopbackIP(host) && r.Header.Get("X-Forwarded-Proto") == "https"
+}
+
+func loopbackIP(host string) bool {
+	ip := net.ParseIP(host)
+	return ip != nil && ip.IsLoopback()
 }
 
 // caught answers when a handler panics, and keeps the others running.

@@ -414,6 +414,28 @@ func TestHealthAndGracefulStop(t *testing.T) {
 	}
 }
 
+func TestAProxyOnThisMachineIsBelieved(t *testing.T) {
+	for _, c := range []struct {
+		from, list, proto, want string
+		encrypted               bool
+	}{
+		{"127.0.0.1:5", "", "", "127.0.0.1", false},
+		{"127.0.0.1:5", "192.0.2.7", "https", "192.0.2.7", true},
+		{"[::1]:5", "10.9.9.9, 192.0.2.7", "http", "192.0.2.7", false},
+		{"127.0.0.1:5", "192.0.2.7, nobody", "", "127.0.0.1", false},
+		{"198.51.100.4:5", "192.0.2.7", "https", "198.51.100.4", false},
+		{"no address", "192.0.2.7", "https", "no address", false},
+	} {
+		r := httptest.NewRequest(http.MethodGet, "/", nil)
+		r.RemoteAddr = c.from
+		r.Header.Set("X-Forwarded-For", c.list)
+		r.Header.Set("X-Forwarded-Proto", c.proto)
+		if got := address(r); got != c.want || encrypted(r) != c.encrypted {
+			t.Errorf("%+v: from %s, encrypted %v", c, got, encrypted(r))
+		}
+	}
+}
+
 func TestLoopback(t *testing.T) {
 	for listen, want := range map[string]string{"0.0.0.0:80": "127.0.0.1:80", ":80": "127.0.0.1:80", "192.0.2.7:80": "127.0.0.1:80", "localhost:80": "localhost:80", "[::1]:80": "[::1]:80", "example.org:80": "127.0.0.1:80"} {
 		if got, err := loopback(listen); err != nil || got != want {

@@ -81,8 +81,15 @@ func (p *person) fits(name string, width int64) {
 	}
 }
 
-// accessible runs the rules of WCAG 2.0 to 2.2, levels A and AA.
+// accessible holds the page to the rules of WCAG 2.0 to 2.2, levels A and AA.
 func (p *person) accessible(name string) {
+	p.t.Helper()
+	for _, f := range p.violations() {
+		p.t.Errorf("%s: %s", name, f)
+	}
+}
+
+func (p *person) violations() []string {
 	p.t.Helper()
 	if _, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool](axe+"; true")); err != nil {
 		p.fail(err)
@@ -92,7 +99,5 @@ func (p *person) accessible(name string) {
 	if err != nil {
 		p.fail(err)
 	}
-	for _, f := range found {
-		p.t.Errorf("%s: %s", name, f)
-	}
+	return found
 }

@@ -103,6 +103,7 @@ func (v *visit) setSettings() error {
 	if err := v.store.Set(v.r.Context(), v.person(), "units", units); err != nil {
 		return err
 	}
+	v.glances.wake()
 	return v.redirect("/settings?saved")
 }
 

@@ -117,7 +117,7 @@ func loopback(listen string) (string, error) {
 	if err != nil {
 		return "", fmt.Errorf("listen at %s: %w", listen, err)
 	}
-	if ip := net.ParseIP(host); host == "localhost" || ip != nil && ip.IsLoopback() {
+	if host == "localhost" || loopbackIP(host) {
 		return listen, nil
 	}
 	return net.JoinHostPort("127.0.0.1", port), nil

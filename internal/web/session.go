@@ -87,7 +87,7 @@ func (v *visit) begin(person store.Person) error {
 func (v *visit) cookie(token string, seconds int) {
 	http.SetCookie(v.w, &http.Cookie{
 		Name: cookieName, Value: token, Path: "/", MaxAge: seconds,
-		HttpOnly: true, Secure: v.r.TLS != nil, SameSite: http.SameSiteLaxMode,
+		HttpOnly: true, Secure: encrypted(v.r), SameSite: http.SameSiteLaxMode,
 	})
 }
 

@@ -48,7 +48,7 @@ func (v *visit) site() error {
 	if err != nil {
 		return err
 	}
-	units, err := v.units()
+	units, err := v.units(v.r.Context())
 	if err != nil {
 		return err
 	}

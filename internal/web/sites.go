@@ -43,6 +43,11 @@ func (v *visit) sites() error {
 	if err != nil {
 		return err
 	}
+	units, err := v.units(v.r.Context())
+	if err != nil {
+		return err
+	}
+	way := v.glances.way(units)
 	list := siteList{Total: total, Typed: typed, From: int64(skip) + 1, To: int64(skip + len(rows)), Before: -1}
 	for _, row := range rows {
 		one := siteRow{Row: row}
@@ -52,7 +57,7 @@ func (v *visit) sites() error {
 			}
 		}
 		list.Practice = list.Practice || row.Practice
-		list.Waiting = list.Waiting || row.GlanceHash != row.Hash
+		list.Waiting = list.Waiting || !row.Current(way)
 		list.Rows = append(list.Rows, one)
 	}
 	if list.To < total {

@@ -234,7 +234,7 @@ func sortedKeys(m map[string]string) []string {
 }
 
 func (v *visit) water(record *site.Site, locale quantity.Locale) (out sheetView, err error) {
-	units, err := v.units()
+	units, err := v.units(v.r.Context())
 	if err != nil {
 		return out, err
 	}

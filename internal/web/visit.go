@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"net/http"
 	"strings"
 
@@ -31,9 +32,9 @@ func (v *visit) redirect(to string) error {
 	return nil
 }
 
-// options is how this person is spoken to.
-func (v *visit) units() (quantity.System, error) {
-	word, err := v.store.Setting(v.r.Context(), "units", "us")
+// units are those of every page.
+func (s *Server) units(ctx context.Context) (quantity.System, error) {
+	word, err := s.store.Setting(ctx, "units", "us")
 	if word == "si" {
 		return quantity.SI, err
 	}

@@ -189,7 +189,7 @@ func listInOrder(t *testing.T, p place) {
 	urgency := map[string]store.Urgency{"Älv": store.Today, "Wet 100% bay": store.Due, "apple": store.Fine, "Banana": store.Fine, "Cherry": store.Fine, "zebra": store.Fine}
 	for _, name := range []string{"zebra", "Cherry", "Banana", "apple", "Wet 100% bay", "Älv"} {
 		site := must[store.Site](t)(s.AddSite(t.Context(), by, File(name), false))
-		if err := s.KeepGlance(t.Context(), site.ID, site.Hash, urgency[name], `{"says":"x"}`); err != nil {
+		if err := s.KeepGlance(t.Context(), site.ID, site.Hash, " us", urgency[name], `{"says":"x"}`); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -211,14 +211,17 @@ func listInOrder(t *testing.T, p place) {
 		t.Errorf("after four: %d of %d (%v)", len(list), total, err)
 	}
 	site := must[store.Site](t)(s.AddSite(t.Context(), by, File("new"), false))
-	if stale := must[[]store.Row](t)(s.Stale(t.Context(), 10)); len(stale) != 1 || stale[0].ID != site.ID {
+	if stale := must[[]store.Row](t)(s.Stale(t.Context(), " us", 10)); len(stale) != 1 || stale[0].ID != site.ID {
 		t.Errorf("to be looked at: %+v", stale)
 	}
-	if err := s.KeepGlance(t.Context(), site.ID, "hash of an older text", store.Fine, "{}"); err != nil {
+	if err := s.KeepGlance(t.Context(), site.ID, "hash of an older text", " us", store.Fine, "{}"); err != nil {
 		t.Fatal(err)
 	}
-	if stale := must[[]store.Row](t)(s.Stale(t.Context(), 10)); len(stale) != 1 {
+	if stale := must[[]store.Row](t)(s.Stale(t.Context(), " us", 10)); len(stale) != 1 {
 		t.Error("a glance at an older text was kept")
+	}
+	if stale := must[[]store.Row](t)(s.Stale(t.Context(), " si", 10)); len(stale) != 7 || stale[0].Current(" si") {
+		t.Errorf("%d sites to be looked at in other units, want all 7", len(stale))
 	}
 }
 

@@ -62,6 +62,8 @@ const keeper = (() => {
   };
 })();
 
+const clock = (at) => new Intl.DateTimeFormat(undefined, { dateStyle: "long", timeStyle: "short", hour12: false }).format(at);
+
 const unsent = (all) => all.filter((one) => one.state !== "sent");
 
 // count shows at the top of the page what is on this phone only.
@@ -132,7 +134,7 @@ for (const form of document.querySelectorAll("form.reading")) {
   const result = document.getElementById("kept");
   if (Date.now() - opened > 600000) {
     const old = document.getElementById("asof");
-    old.textContent = "What stands beside is as of " + new Date(opened).toLocaleString() + ".";
+    old.textContent = "What stands beside is as of " + clock(opened) + ".";
     old.hidden = false;
   }
   let sure = "";
@@ -190,7 +192,7 @@ if (list) {
       const state = Object.assign(document.createElement("span"), { className: one.state === "sent" ? "state" : "state today", textContent: one.state });
       const where = Object.assign(document.createElement("strong"), { textContent: one.name });
       const rest = Object.assign(document.createElement("span"), { textContent: values });
-      const when = Object.assign(document.createElement("span"), { className: "muted", textContent: new Date(one.at).toLocaleString() + (one.why ? ": " + one.why : "") });
+      const when = Object.assign(document.createElement("span"), { className: "muted", textContent: clock(one.at) + (one.why ? ": " + one.why : "") });
       row.append(state, where, rest, when);
       return row;
     }));
