@@ -37,8 +37,10 @@ func TestEveryElementCanBe(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, p := range c.Of(Element) {
-		sheet := membrane.Sheet{Name: p.Name, Area: p.Area, PermeateFlow: p.Flow, Rejection: p.Rejection, TestPressure: p.Pressure,
-			TestSalt: p.TestSalt, TestTemperature: p.Temperature, TestRecovery: p.Recovery, Length: p.Length}
+		sheet := membrane.Sheet{
+			Name: p.Name, Area: p.Area, PermeateFlow: p.Flow, Rejection: p.Rejection, TestPressure: p.Pressure,
+			TestSalt: p.TestSalt, TestTemperature: p.Temperature, TestRecovery: p.Recovery, Length: p.Length,
+		}
 		e, _, err := membrane.FromSheet(sheet)
 		if err != nil {
 			t.Errorf("%s: %v", p.Name, err)

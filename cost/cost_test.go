@@ -40,8 +40,10 @@ func TestAKilowattHourIsPaidOnce(t *testing.T) {
 func TestTheTotalIsTheSumOfItsLines(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		amount := rapid.Float64Range(0, 1e4)
-		u := Use{Vends: rapid.Float64Range(1, 1e5).Draw(r, "vends"), Feed: quantity.Volume(amount.Draw(r, "feed")), Drain: quantity.Volume(amount.Draw(r, "drain")),
-			Filters: amount.Draw(r, "filters"), Membranes: amount.Draw(r, "membranes"), Salt: quantity.Mass(amount.Draw(r, "salt"))}
+		u := Use{
+			Vends: rapid.Float64Range(1, 1e5).Draw(r, "vends"), Feed: quantity.Volume(amount.Draw(r, "feed")), Drain: quantity.Volume(amount.Draw(r, "drain")),
+			Filters: amount.Draw(r, "filters"), Membranes: amount.Draw(r, "membranes"), Salt: quantity.Mass(amount.Draw(r, "salt")),
+		}
 		y, err := Yearly(u, Default())
 		if err != nil {
 			r.Fatal(err)

@@ -87,8 +87,15 @@ func TestFrictionRefusesWhatNoLawCovers(t *testing.T) {
 		law       FrictionLaw
 		re, rough float64
 	}{
-		{Colebrook, 0, 0}, {Colebrook, -1, 0}, {Colebrook, math.NaN(), 0}, {Colebrook, math.Inf(1), 0}, {Colebrook, 2e9, 0},
-		{Colebrook, 1e5, -1e-9}, {Colebrook, 1e5, 0.06}, {SwameeJain, 1e5, math.NaN()}, {HazenWilliams, 1e5, 0},
+		{Colebrook, 0, 0},
+		{Colebrook, -1, 0},
+		{Colebrook, math.NaN(), 0},
+		{Colebrook, math.Inf(1), 0},
+		{Colebrook, 2e9, 0},
+		{Colebrook, 1e5, -1e-9},
+		{Colebrook, 1e5, 0.06},
+		{SwameeJain, 1e5, math.NaN()},
+		{HazenWilliams, 1e5, 0},
 	}
 	for _, b := range bad {
 		if _, err := FrictionFactor(b.law, b.re, b.rough); !errors.Is(err, ErrRange) {

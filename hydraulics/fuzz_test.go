@@ -58,8 +58,12 @@ func FuzzParts(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, a, b, c float64) {
 		parts := []Restrictor{
-			Kv(b), Cv(c), Orifice{quantity.Length(b), c}, Nozzle{c, quantity.Ratio(b)}, Capillary{quantity.Length(b), quantity.Length(c)},
-			RatedRestrictor{quantity.Flow(b), quantity.Pressure(c)}, CheckValve{quantity.Pressure(c), Kv(b)},
+			Kv(b), Cv(c),
+			Orifice{quantity.Length(b), c},
+			Nozzle{c, quantity.Ratio(b)},
+			Capillary{quantity.Length(b), quantity.Length(c)},
+			RatedRestrictor{quantity.Flow(b), quantity.Pressure(c)},
+			CheckValve{quantity.Pressure(c), Kv(b)},
 		}
 		for _, r := range parts {
 			q, err := r.Flow(quantity.Pressure(a), water20)
@@ -114,8 +118,11 @@ func FuzzSupplies(f *testing.F) {
 		less, _ := duty.Less(quantity.Pressure(b))
 		worn, _ := power.Worn(quantity.Ratio(d))
 		supplies := []Supply{
-			CityCurve{quantity.Pressure(a), quantity.Pressure(b), quantity.Flow(c)}, quadratic, power, duty, less, worn,
-			WellPump{duty, quantity.Pressure(b), quantity.Pressure(d)}, Boosted{duty, quadratic}, Level{quantity.Length(d), water20},
+			CityCurve{quantity.Pressure(a), quantity.Pressure(b), quantity.Flow(c)},
+			quadratic, power, duty, less, worn,
+			WellPump{duty, quantity.Pressure(b), quantity.Pressure(d)},
+			Boosted{duty, quadratic},
+			Level{quantity.Length(d), water20},
 			Pump{Curve: power},
 		}
 		for _, s := range supplies {

@@ -287,14 +287,20 @@ func TestGunsNearlyRunDrySettle(t *testing.T) {
 	n := Network{
 		Reservoirs: []Reservoir{{"R", 9.5}},
 		Junctions: []Junction{
-			{Name: "a", Elevation: 1, Demand: 1.953125e-05}, {Name: "b", Elevation: 0.5, Demand: 7.8125e-06, Outlet: 4.3920523057894155e-07},
+			{Name: "a", Elevation: 1, Demand: 1.953125e-05},
+			{Name: "b", Elevation: 0.5, Demand: 7.8125e-06, Outlet: 4.3920523057894155e-07},
 			{Name: "c", Elevation: 0.375, Demand: 3.90625e-06, Outlet: 4.3920523057894155e-07},
 			{Name: "d", Elevation: 0.125, Demand: 1.5625e-05, Outlet: 1.0980130764473539e-07},
-			{Name: "f", Elevation: 1, Demand: 2.294921875e-05}, {Name: "i", Elevation: 1, Demand: 3.90625e-06},
+			{Name: "f", Elevation: 1, Demand: 2.294921875e-05},
+			{Name: "i", Elevation: 1, Demand: 3.90625e-06},
 		},
 		Links: []Link{
-			{"to a", "R", "a", pipe(1.5, 4.96875, 1.9375), false}, {"to b", "a", "b", pipe(1, 8, 1), false}, {"to c", "a", "c", pipe(1, 8, 1), false},
-			{"to d", "a", "d", pipe(1, 8, 1), false}, {"to f", "a", "f", pipe(1, 4, 1), false}, {"to i", "a", "i", pipe(1, 4, 1), false},
+			{"to a", "R", "a", pipe(1.5, 4.96875, 1.9375), false},
+			{"to b", "a", "b", pipe(1, 8, 1), false},
+			{"to c", "a", "c", pipe(1, 8, 1), false},
+			{"to d", "a", "d", pipe(1, 8, 1), false},
+			{"to f", "a", "f", pipe(1, 4, 1), false},
+			{"to i", "a", "i", pipe(1, 4, 1), false},
 		},
 	}
 	if _, err := n.Solve(water20); err != nil {

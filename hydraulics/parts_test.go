@@ -123,8 +123,11 @@ func TestNozzleWornByATenthPassesAFifthMore(t *testing.T) {
 
 func TestEveryRestrictorsLossIsTheInverseOfItsFlow(t *testing.T) {
 	kinds := []Restrictor{
-		Kv(0.05), Cv(0.1), Orifice{Bore: quantity.Millimetres(1), Cd: 0.61}, Capillary{Bore: quantity.Millimetres(1), Length: 2},
-		RatedRestrictor{Rated: quantity.LitresPerMinute(0.8), At: quantity.PSI(60)}, Nozzle{Number: 2},
+		Kv(0.05), Cv(0.1),
+		Orifice{Bore: quantity.Millimetres(1), Cd: 0.61},
+		Capillary{Bore: quantity.Millimetres(1), Length: 2},
+		RatedRestrictor{Rated: quantity.LitresPerMinute(0.8), At: quantity.PSI(60)},
+		Nozzle{Number: 2},
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		r := rapid.SampledFrom(kinds).Draw(t, "restrictor")

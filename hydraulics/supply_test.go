@@ -13,7 +13,8 @@ import (
 func TestCityMainGoesThroughBothReadings(t *testing.T) {
 	c := CityCurve{Static: quantity.PSI(60), RunningPressure: quantity.PSI(48), RunningFlow: quantity.GallonsPerMinute(6)}
 	for _, row := range []struct{ gpm, psi, tol float64 }{
-		{0, 60, 1e-12}, {6, 48, 1e-12},
+		{0, 60, 1e-12},
+		{6, 48, 1e-12},
 		{12, 60 - 12*3.605, 1e-3}, // common practice, no source: drop grows as Q^1.85, 2^1.85 = 3.605
 	} {
 		p, err := c.Pressure(quantity.GallonsPerMinute(row.gpm))
@@ -38,9 +39,14 @@ func TestCityMainWithOnlyAStaticReadingTakesTheStatedDrop(t *testing.T) {
 func TestSuppliesRefuseMisreadings(t *testing.T) {
 	nan := quantity.Pressure(math.NaN())
 	for _, s := range []Supply{
-		CityCurve{}, CityCurve{Static: nan}, CityCurve{Static: 4e5, RunningPressure: 5e5, RunningFlow: 1e-4},
-		CityCurve{Static: 4e5, RunningPressure: nan, RunningFlow: 1e-4}, CityCurve{Static: 4e5, RunningPressure: -1, RunningFlow: 1e-4},
-		CityCurve{Static: 4e5, RunningPressure: 3e5, RunningFlow: -1}, WellPump{CutIn: 3e5, CutOut: 2e5}, Level{},
+		CityCurve{},
+		CityCurve{Static: nan},
+		CityCurve{Static: 4e5, RunningPressure: 5e5, RunningFlow: 1e-4},
+		CityCurve{Static: 4e5, RunningPressure: nan, RunningFlow: 1e-4},
+		CityCurve{Static: 4e5, RunningPressure: -1, RunningFlow: 1e-4},
+		CityCurve{Static: 4e5, RunningPressure: 3e5, RunningFlow: -1},
+		WellPump{CutIn: 3e5, CutOut: 2e5},
+		Level{},
 	} {
 		if _, err := s.Pressure(1e-4); !errors.Is(err, ErrRange) {
 			t.Errorf("%+v: got %v, want %v", s, err, ErrRange)
@@ -288,8 +294,11 @@ func TestDeliverySaysWhatIsMissing(t *testing.T) {
 		guns int
 		want error
 	}{
-		{"too high", high, 1, ErrNoFlow}, {"gun shut for ever", bare, 1, ErrRange}, {"no pump", noPump, 1, ErrNoFlow},
-		{"nothing in the way", free, 1, ErrNoResistance}, {"no gun open", d, 0, ErrRange},
+		{"too high", high, 1, ErrNoFlow},
+		{"gun shut for ever", bare, 1, ErrRange},
+		{"no pump", noPump, 1, ErrNoFlow},
+		{"nothing in the way", free, 1, ErrNoResistance},
+		{"no gun open", d, 0, ErrRange},
 	} {
 		if _, err := row.d.With(row.guns, water20); !errors.Is(err, row.want) {
 			t.Errorf("%s: got %v, want %v", row.name, err, row.want)

@@ -49,16 +49,21 @@ func flowOf(c checked, v Volume, t Time) Flow {
 	f, err := v.Filling(t)
 	return Flow(c(float64(f), err))
 }
+
 func timeOf(c checked, v Volume, f Flow) Time {
 	t, err := v.FillTime(f)
 	return Time(c(float64(t), err))
 }
-func fluxOf(c checked, f Flow, a Area) Flux     { x, err := f.Per(a); return Flux(c(float64(x), err)) }
+
+func fluxOf(c checked, f Flow, a Area) Flux { x, err := f.Per(a); return Flux(c(float64(x), err)) }
+
 func speedOf(c checked, f Flow, a Area) float64 { s, err := f.Through(a); return c(float64(s), err) }
+
 func megohmsOf(c checked, k Conductivity) float64 {
 	r, err := k.Resistivity()
 	return Resistivity(c(float64(r), err)).MegohmCm()
 }
+
 func microsiemensOf(c checked, r Resistivity) float64 {
 	k, err := r.Conductivity()
 	return Conductivity(c(float64(k), err)).MicrosiemensPerCm()

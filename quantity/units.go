@@ -197,8 +197,10 @@ var unitTable = []unitsOfKind{
 	// here, since a report may mean the ion: it must say "as CaCO3".
 	{KindCaCO3Conc, []unit{
 		{name: "kg/m³ as CaCO3", plain: "kg/m3 as CaCO3", spelling: []string{"g/L as CaCO3"}},
-		{name: "mg/L as CaCO3", per: 1e3, cased: []string{"mg/L CaCO3", "mg CaCO3/L", "MG/L as CaCO3", "MG/L CaCO3", "mg/L as calcium carbonate"},
-			spelling: []string{"ppm as CaCO3", "ppm CaCO3", "ppm as calcium carbonate"}},
+		{
+			name: "mg/L as CaCO3", per: 1e3, cased: []string{"mg/L CaCO3", "mg CaCO3/L", "MG/L as CaCO3", "MG/L CaCO3", "mg/L as calcium carbonate"},
+			spelling: []string{"ppm as CaCO3", "ppm CaCO3", "ppm as calcium carbonate"},
+		},
 		{name: "gpg", factor: grainsPerGallon, spelling: []string{"gr/gal", "grain/gal", "grains/gal", "grain/gallon", "grains/gallon", "grains per gallon", "grain", "grains", "gpg as CaCO3"}},
 		{name: "°dH", plain: "dH", factor: germanDegree, spelling: []string{"dGH", "dKH"}},
 		{name: "°fH", plain: "fH", per: 100},

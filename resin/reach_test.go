@@ -20,8 +20,11 @@ import (
 // much again past the endpoint.
 func TestFastFormAgreesWithTheColumnWithinFivePerCent(t *testing.T) {
 	ends := []resin.Endpoint{
-		{Conductivity: quantity.MicrosiemensPerCm(1)}, {Conductivity: quantity.MicrosiemensPerCm(5)}, {Conductivity: quantity.MicrosiemensPerCm(20)},
-		{Silica: quantity.MilligramsPerLitre(0.2)}, {Silica: quantity.MilligramsPerLitre(1)},
+		{Conductivity: quantity.MicrosiemensPerCm(1)},
+		{Conductivity: quantity.MicrosiemensPerCm(5)},
+		{Conductivity: quantity.MicrosiemensPerCm(20)},
+		{Silica: quantity.MilligramsPerLitre(0.2)},
+		{Silica: quantity.MilligramsPerLitre(1)},
 		{Conductivity: quantity.MicrosiemensPerCm(20), Silica: quantity.MilligramsPerLitre(1)},
 	}
 	rapid.Check(t, func(rt *rapid.T) {

@@ -26,6 +26,9 @@ type Outcome struct {
 	// of those that break several.
 	Together []Margin
 
+	// Cut says that the search for what binds ended early, so that more may bind.
+	Cut bool
+
 	Annuity      float64 // present value of 1 a year, a number
 	Combinations float64 // number of systems that could be put together
 	Trials       int     // judgements made

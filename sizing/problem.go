@@ -72,6 +72,9 @@ type Problem struct {
 	// Reach is the largest share of its limit at which a constraint is said to
 	// bind: what would have to be relaxed further is no near miss. 0 is no end.
 	Reach float64 // a ratio
+	// Explain ends the search for what binds a pick after so many judgements. The
+	// picks do not depend on it, nor what is told when nothing fits. 0 is no end.
+	Explain int
 	// MostTrials ends a search that takes too long; 0 is 200,000 judgements.
 	MostTrials int
 }

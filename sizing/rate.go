@@ -23,8 +23,10 @@ func Rate(ctx context.Context, p Problem, chosen []int) (*System, error) {
 			return nil, fmt.Errorf("size: %w: no option %d in stage %q", ErrProblem, option, p.Stages[i].Name)
 		}
 		o := p.Stages[i].Options[option]
-		at = &partial{parent: at, option: option, depth: i + 1, first: at.first + o.First, yearly: at.yearly + o.Yearly,
-			parts: at.parts + o.Parts, used: at.used, broken: at.broken, breaks: at.breaks, by: at.by}
+		at = &partial{
+			parent: at, option: option, depth: i + 1, first: at.first + o.First, yearly: at.yearly + o.Yearly,
+			parts: at.parts + o.Parts, used: at.used, broken: at.broken, breaks: at.breaks, by: at.by,
+		}
 		if p.Stages[i].Judge == nil {
 			continue
 		}

@@ -49,6 +49,7 @@ type search struct {
 	restFirst  []cost.Money // least that the stages from i on add
 	restYearly []cost.Money
 	trials     int
+	judged     []int      // trials by stage
 	aside      []*partial // not needed by the pass under way
 	feasible   []*System
 	outcome    *Outcome
@@ -87,7 +88,7 @@ func Find(ctx context.Context, p Problem) (*Outcome, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	s := &search{Problem: p, outcome: &Outcome{}, relaxed: map[string]*Relaxation{}}
+	s := &search{Problem: p, outcome: &Outcome{}, relaxed: map[string]*Relaxation{}, judged: make([]int, len(p.Stages))}
 	s.annuity, _ = Annuity(p.Years, p.Discount) // checked above
 	s.outcome.Annuity = s.annuity
 	if s.MostTrials == 0 {
@@ -130,16 +131,20 @@ func (s *search) passes(ctx context.Context) error {
 		}
 	}
 	relaxed := func(*System) {}
-	if err := s.pass(ctx, byOver, s.needsOver, best(&o.LeastOver, overOrder)); err != nil {
+	if err := s.pass(ctx, byOver, s.needsOver, best(&o.LeastOver, overOrder), 0); err != nil {
 		return err
 	}
-	if err := s.pass(ctx, byBreach, s.needsRelaxed, relaxed); err != nil || o.LeastOver == nil {
+	explain := s.Explain
+	if o.LeastOver == nil {
+		explain = 0 // it is all the answer there is
+	}
+	if err := s.pass(ctx, byBreach, s.needsRelaxed, relaxed, explain); err != nil || o.LeastOver == nil {
 		return err
 	}
-	if err := s.pass(ctx, byFirst, s.needsFirst, best(&o.LeastFirst, firstOrder)); err != nil {
+	if err := s.pass(ctx, byFirst, s.needsFirst, best(&o.LeastFirst, firstOrder), 0); err != nil {
 		return err
 	}
-	if err := s.pass(ctx, byBreach, s.needsRelaxedFirst, relaxed); err != nil {
+	if err := s.pass(ctx, byBreach, s.needsRelaxedFirst, relaxed, explain); err != nil {
 		return err
 	}
 	roomiest := best(&o.MostHeadroom, headroomOrder)
@@ -148,10 +153,10 @@ func (s *search) passes(ctx context.Context) error {
 			roomiest(f)
 		}
 	}
-	if err := s.pass(ctx, byHeadroom, s.needsHeadroom, affordable); err != nil {
+	if err := s.pass(ctx, byHeadroom, s.needsHeadroom, affordable, 0); err != nil {
 		return err
 	}
-	return s.pass(ctx, byFirst, s.needsFrontier, func(*System) {})
+	return s.pass(ctx, byFirst, s.needsFrontier, func(*System) {}, 0)
 }
 
 // cap is the most that the pick with most headroom may cost over the years.
@@ -159,16 +164,23 @@ func (s *search) cap() cost.Money {
 	return cost.Money(math.Floor(float64(s.outcome.LeastOver.Over) * (1 + float64(s.Within))))
 }
 
-// pass takes what is needed off the queue until nothing is: judges it, and
-// either completes it or puts its completions on the queue.
-func (s *search) pass(ctx context.Context, order func(a, b *partial) int, needs func(*partial) bool, found func(*System)) error {
+// pass takes what is needed off the queue until nothing is, or until so many
+// judgements where most is not 0: judges it, and either completes it or puts
+// its completions on the queue.
+func (s *search) pass(ctx context.Context, order func(a, b *partial) int, needs func(*partial) bool, found func(*System), most int) error {
 	for _, f := range s.feasible {
 		found(f)
 	}
 	s.queue = queue{all: s.aside, less: order}
 	s.aside = nil
 	s.refill(needs)
+	began := s.trials
 	for s.queue.Len() > 0 {
+		if most > 0 && s.trials-began >= most {
+			s.outcome.Cut = true
+			s.aside = append(s.aside, s.queue.all...)
+			return nil
+		}
 		if err := ctx.Err(); err != nil {
 			return err
 		}
@@ -241,8 +253,10 @@ func (s *search) expand(p *partial) []*partial {
 			continue
 		}
 		c := &block[i]
-		*c = partial{parent: p, option: i, depth: p.depth + 1, first: p.first + o.First, yearly: p.yearly + o.Yearly, parts: p.parts + o.Parts,
-			used: p.used, broken: p.broken, breaks: p.breaks, by: p.by, judged: stage.Judge == nil}
+		*c = partial{
+			parent: p, option: i, depth: p.depth + 1, first: p.first + o.First, yearly: p.yearly + o.Yearly, parts: p.parts + o.Parts,
+			used: p.used, broken: p.broken, breaks: p.breaks, by: p.by, judged: stage.Judge == nil,
+		}
 		s.bound(c)
 		all = append(all, c)
 	}
@@ -261,8 +275,11 @@ func overYears(first, yearly cost.Money, annuity float64) cost.Money {
 
 // judge evaluates partial systems side by side, each in its own place.
 func (s *search) judge(ctx context.Context, all []*partial) error {
+	for _, p := range all {
+		s.judged[p.depth-1]++
+	}
 	if s.trials += len(all); s.trials > s.MostTrials {
-		return fmt.Errorf("%w: %d judged", ErrTooMany, s.MostTrials)
+		return s.tooMany()
 	}
 	errs := make([]error, len(all))
 	verdicts := make([]Verdict, len(all))
@@ -283,6 +300,19 @@ func (s *search) judge(ctx context.Context, all []*partial) error {
 		s.take(p, verdicts[i])
 	}
 	return nil
+}
+
+// tooMany names the stage that most judgements went to: fewer options there, or
+// dearer ones left out, shorten a search most.
+func (s *search) tooMany() error {
+	busiest := 0
+	for i, n := range s.judged {
+		if n > s.judged[busiest] {
+			busiest = i
+		}
+	}
+	stage := s.Stages[busiest]
+	return fmt.Errorf("%w: %d judged, %d of them of %q with its %d options: list fewer of those", ErrTooMany, s.MostTrials, s.judged[busiest], stage.Name, len(stage.Options))
 }
 
 // take writes a verdict into p.

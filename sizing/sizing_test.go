@@ -7,6 +7,7 @@ import (
 	"hash/fnv"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -225,6 +226,36 @@ func TestAStageThatFailsEndsTheSearch(t *testing.T) {
 	if _, err := Find(ctx, p); !errors.Is(err, context.Canceled) {
 		t.Errorf("got %v", err)
 	}
+}
+
+// TestASearchWithoutEndNamesItsLargestLever wants to know which stage to
+// shorten.
+func TestASearchWithoutEndNamesItsLargestLever(t *testing.T) {
+	p := million()
+	p.Stages[2].Name, p.MostTrials = "membrane", 500
+	_, err := Find(context.Background(), p)
+	if !errors.Is(err, ErrTooMany) || !strings.Contains(err.Error(), "options: list fewer") {
+		t.Errorf("got %v", err)
+	}
+}
+
+// TestExplainingLeavesThePicksAlone ends the search for what binds at once.
+func TestExplainingLeavesThePicksAlone(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := random(t)
+		long, err := Find(context.Background(), p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p.Explain = 1
+		short, err := Find(context.Background(), p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !same(long.LeastOver, short.LeastOver) || !same(long.LeastFirst, short.LeastFirst) || !same(long.MostHeadroom, short.MostHeadroom) {
+			t.Fatalf("picks change: %+v, %+v", long, short)
+		}
+	})
 }
 
 func TestAShareThatIsNoNumberBreaksItsLimit(t *testing.T) {

@@ -41,7 +41,7 @@ func (c *checking) bedSoftener() (*BedSoftener, error) {
 	if err != nil {
 		return nil, fmt.Errorf("softener: %w", err)
 	}
-	softener := resin.Softener{Resin: volume, Salt: cycle.Salt, Reserve: softenerReserve, Diameter: softenerDiameter}
+	softener := resin.Softener{Resin: volume, Salt: cycle.Salt, Reserve: softenerReserve, Diameter: vesselFor(volume)}
 	never, err := softener.Outlet(cycle, hardness, resin.SoftenerFault{})
 	if err != nil {
 		return nil, fmt.Errorf("softener without salt: %w", err)

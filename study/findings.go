@@ -58,7 +58,8 @@ func text[Q quantity.Quantity](c *checking, q Q) string {
 // words prints a figure in the same units.
 func (c *checking) words(f interface {
 	Text(quantity.System, quantity.Locale) string
-}) string {
+},
+) string {
 	return f.Text(c.options.Units, c.options.Locale)
 }
 
@@ -120,9 +121,11 @@ func (c *checking) backPressureFinding() (Finding, bool) {
 		return Finding{}, false
 	}
 	lost := 1 - float64(l.today.Membrane.Permeate.Flow)/float64(free.Membrane.Permeate.Flow)
-	return Finding{State: Due, About: "tank", Says: fmt.Sprintf("The pressurised tank takes %.0f %% of what the membrane could make.", 100*lost),
+	return Finding{
+		State: Due, About: "tank", Says: fmt.Sprintf("The pressurised tank takes %.0f %% of what the membrane could make.", 100*lost),
 		Because: []string{fmt.Sprintf("It pushes back with %s on average. Into an open tank the same membrane would make %s instead of %s, at %s instead of %s.",
-			text(c, l.store.back), text(c, free.Membrane.Permeate.Flow), text(c, l.today.Membrane.Permeate.Flow), text(c, open.at25), text(c, l.permeate.at25))}}, true
+			text(c, l.store.back), text(c, free.Membrane.Permeate.Flow), text(c, l.today.Membrane.Permeate.Flow), text(c, open.at25), text(c, l.permeate.at25))},
+	}, true
 }
 
 func (c *checking) storageFinding() (Finding, bool) {
@@ -257,15 +260,19 @@ func (c *checking) gunFinding() (Finding, bool) {
 func (c *checking) deliveryFinding() (Finding, bool) {
 	l := c.base
 	if !(l.alone.GunFlow > 0) {
-		return Finding{State: Today, About: "guns", Says: fmt.Sprintf("What pushes the water cannot give one gun its %s.", text(c, l.gunFlow(c.site))),
-			Because: []string{"Read the pressure at the gun while it runs; a larger tube, a pump or a smaller nozzle."}}, true
+		return Finding{
+			State: Today, About: "guns", Says: fmt.Sprintf("What pushes the water cannot give one gun its %s.", text(c, l.gunFlow(c.site))),
+			Because: []string{"Read the pressure at the gun while it runs; a larger tube, a pump or a smaller nozzle."},
+		}, true
 	}
 	share := float64(l.delivery.GunFlow) / float64(l.alone.GunFlow)
 	if share > 0.8 {
 		return Finding{}, false
 	}
-	return Finding{State: Due, About: "guns", Says: fmt.Sprintf("With every gun open, each gets %s instead of %s.", text(c, l.delivery.GunFlow), text(c, l.alone.GunFlow)),
-		Because: []string{fmt.Sprintf("The line takes %s of the %s that push it.", text(c, l.delivery.SharedLoss), text(c, l.delivery.SupplyPressure))}}, true
+	return Finding{
+		State: Due, About: "guns", Says: fmt.Sprintf("With every gun open, each gets %s instead of %s.", text(c, l.delivery.GunFlow), text(c, l.alone.GunFlow)),
+		Because: []string{fmt.Sprintf("The line takes %s of the %s that push it.", text(c, l.delivery.SharedLoss), text(c, l.delivery.SupplyPressure))},
+	}, true
 }
 
 func (c *checking) contradictionFinding() (Finding, bool) {

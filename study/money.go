@@ -76,9 +76,16 @@ func pricesOf(p cost.Prices, n *notes) cost.Prices {
 		entry       *cost.Entry
 		replacement cost.Entry
 	}{
-		{"water per m³", &p.Water, d.Water}, {"sewer per m³", &p.Sewer, d.Sewer}, {"power per kWh", &p.Power, d.Power}, {"salt per kg", &p.Salt, d.Salt},
-		{"resin per litre", &p.Resin, d.Resin}, {"filter cartridge", &p.Filter, d.Filter}, {"change of carbon", &p.Carbon, d.Carbon},
-		{"element", &p.Membrane, d.Membrane}, {"hour of labour", &p.Labour, d.Labour}, {"travel for a visit", &p.Visit, d.Visit},
+		{"water per m³", &p.Water, d.Water},
+		{"sewer per m³", &p.Sewer, d.Sewer},
+		{"power per kWh", &p.Power, d.Power},
+		{"salt per kg", &p.Salt, d.Salt},
+		{"resin per litre", &p.Resin, d.Resin},
+		{"filter cartridge", &p.Filter, d.Filter},
+		{"change of carbon", &p.Carbon, d.Carbon},
+		{"element", &p.Membrane, d.Membrane},
+		{"hour of labour", &p.Labour, d.Labour},
+		{"travel for a visit", &p.Visit, d.Visit},
 	} {
 		if !e.entry.Known {
 			*e.entry = e.replacement

@@ -20,8 +20,10 @@ func (c *checking) path(r *Checked) []Station {
 		stations = append(stations, c.softenerStation())
 	}
 	if c.site.Rig.Booster != nil {
-		stations = append(stations, Station{Kind: "booster pump", Name: "Booster", Left: -1, State: Fine,
-			Above: []Fact{{Label: "feed", Figure: figure(c.base.today.Feed.Pressure)}}})
+		stations = append(stations, Station{
+			Kind: "booster pump", Name: "Booster", Left: -1, State: Fine,
+			Above: []Fact{{Label: "feed", Figure: figure(c.base.today.Feed.Pressure)}},
+		})
 	}
 	if c.site.Rig.Membrane != nil {
 		stations = append(stations, c.membraneStation(r))
@@ -34,8 +36,10 @@ func (c *checking) path(r *Checked) []Station {
 		stations = append(stations, c.resinStations(r)...)
 	}
 	if c.base.store.vented {
-		stations = append(stations, Station{Kind: "delivery pump", Name: "Pump", Left: -1, State: Fine,
-			Above: []Fact{{Label: "", Figure: figure(c.base.delivery.SupplyPressure)}}})
+		stations = append(stations, Station{
+			Kind: "delivery pump", Name: "Pump", Left: -1, State: Fine,
+			Above: []Fact{{Label: "", Figure: figure(c.base.delivery.SupplyPressure)}},
+		})
 	}
 	stations = append(stations, c.gunStation(r))
 	c.flows(stations)
@@ -108,8 +112,10 @@ func (c *checking) carbonStation() Station {
 
 func (c *checking) softenerStation() Station {
 	cycle := c.base.softening.cycle
-	s := Station{Kind: "softener", Name: "Softener", Left: -1, State: Fine,
-		Above: []Fact{{Label: "leaks", Figure: figure(cycle.Leak)}}, Below: []Fact{{Label: "each run", Figure: figure(cycle.Water)}}}
+	s := Station{
+		Kind: "softener", Name: "Softener", Left: -1, State: Fine,
+		Above: []Fact{{Label: "leaks", Figure: figure(cycle.Leak)}}, Below: []Fact{{Label: "each run", Figure: figure(cycle.Water)}},
+	}
 	if f, ok := c.softenerFinding(); ok {
 		s.State = f.State
 	}
@@ -171,8 +177,10 @@ func (c *checking) resinStations(r *Checked) (all []Station) {
 
 func (c *checking) tankStation() Station {
 	st := c.base.store
-	s := Station{Kind: "vented tank", Name: "Tank", Left: -1, State: Fine, Strength: c.base.tank.at25,
-		Above: []Fact{{Figure: figure(st.volume), Read: true}}}
+	s := Station{
+		Kind: "vented tank", Name: "Tank", Left: -1, State: Fine, Strength: c.base.tank.at25,
+		Above: []Fact{{Figure: figure(st.volume), Read: true}},
+	}
 	if !st.vented {
 		s.Kind = "pressurised tank"
 		s.Above = append(s.Above, Fact{"pushes back", figure(st.back), false, c.book.of("p_back")})
@@ -210,8 +218,10 @@ func shortOfWater(share float64) Figure {
 
 func (c *checking) gunStation(r *Checked) Station {
 	l := c.base
-	s := Station{Kind: "gun", Name: "Guns", Left: -1, State: Fine, Strength: l.gun.at25,
-		Above: []Fact{{"each", figure(l.delivery.GunFlow), false, c.book.of("q_n")}, {Figure: figure(l.gun.at25)}}}
+	s := Station{
+		Kind: "gun", Name: "Guns", Left: -1, State: Fine, Strength: l.gun.at25,
+		Above: []Fact{{"each", figure(l.delivery.GunFlow), false, c.book.of("q_n")}, {Figure: figure(l.gun.at25)}},
+	}
 	if l.dried.known {
 		s.Below = append(s.Below, Fact{"leaves", perArea{l.dried.left}, false, c.book.of("m_r")})
 	}

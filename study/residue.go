@@ -73,9 +73,11 @@ func (c *checking) rinseFinding() (Finding, bool) {
 		return Finding{}, false
 	}
 	litres := float64(d.rinse) * 1e3 // L/m²
-	f := Finding{State: Fine, About: "rinse", Says: fmt.Sprintf("A rinse leaves about %s on the panel; %s of it comes from the water at the gun.",
-		c.words(perArea{d.left}), c.words(perArea{d.fromGun})),
-		Because: []string{"No limit for visible spots is published; what counts is the same panel, dried, beside the reading."}}
+	f := Finding{
+		State: Fine, About: "rinse", Says: fmt.Sprintf("A rinse leaves about %s on the panel; %s of it comes from the water at the gun.",
+			c.words(perArea{d.left}), c.words(perArea{d.fromGun})),
+		Because: []string{"No limit for visible spots is published; what counts is the same panel, dried, beside the reading."},
+	}
 	if d.left > 3*d.fromGun && d.left > rinse.MilligramsPerSquareMetre(1) {
 		f.State = Due
 		f.Because = append([]string{fmt.Sprintf("It lays down %.2g L/m², too little to displace the wash film: what dries is mostly wash water at %s. Longer per side, or less area a rinse.",

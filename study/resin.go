@@ -50,8 +50,13 @@ func (c *checking) resin(ctx context.Context) (*Resin, error) {
 func eats(l *look) []Share {
 	s := l.life.Shares
 	all := []Share{
-		{"carbon dioxide", s.CO2}, {"dissolved salts", s.Ions}, {"bicarbonate", s.Bicarbonate},
-		{"silica", s.Silica}, {"first minutes after each start", s.Starts}, {"ammonia", s.Ammonia}, {"boron", s.Borate},
+		{"carbon dioxide", s.CO2},
+		{"dissolved salts", s.Ions},
+		{"bicarbonate", s.Bicarbonate},
+		{"silica", s.Silica},
+		{"first minutes after each start", s.Starts},
+		{"ammonia", s.Ammonia},
+		{"boron", s.Borate},
 	}
 	all = slices.DeleteFunc(all, func(x Share) bool { return x.Share < 0.0005 })
 	slices.SortStableFunc(all, func(a, b Share) int {

@@ -208,8 +208,10 @@ func newSizer(s *site.Site, parts *catalog.Catalogue, o SizeOptions, n *notes) (
 			bare.Samples = append(bare.Samples, w) // readings behind the old membrane say nothing of a new one
 		}
 	}
-	z := &sizer{site: &bare, rig: s.Rig, options: o, quality: membrane.SurfaceFeed, trains: map[int]rig{}, paths: map[pathKey]*pathLook{},
-		shares: map[storeKey]*demand.Replication{}, years: map[yearKey]*demand.Year{}, guns: map[gunKey]gunLook{}, windows: map[pathKey]window{}, softs: map[int]*look{}, failed: map[pathKey]sizing.Verdict{}, enough: map[enoughKey]sizing.Verdict{}, leans: map[pathKey]*lean{}}
+	z := &sizer{
+		site: &bare, rig: s.Rig, options: o, quality: membrane.SurfaceFeed, trains: map[int]rig{}, paths: map[pathKey]*pathLook{},
+		shares: map[storeKey]*demand.Replication{}, years: map[yearKey]*demand.Year{}, guns: map[gunKey]gunLook{}, windows: map[pathKey]window{}, softs: map[int]*look{}, failed: map[pathKey]sizing.Verdict{}, enough: map[enoughKey]sizing.Verdict{}, leans: map[pathKey]*lean{},
+	}
 	if s.Supply.Source == site.Well {
 		z.quality = membrane.WellFeed
 	}
@@ -225,6 +227,7 @@ func newSizer(s *site.Site, parts *catalog.Catalogue, o SizeOptions, n *notes) (
 	z.fewDeliveries()
 	z.alikeFeeds()
 	z.longest = z.mostRecovery()
+	z.soundFeeds()
 	z.bySize = bySize(z.choices[restrictorStage])
 	if parts.Currency != prices.Currency {
 		n.assume("currency of the catalogue", prices.Currency, "its prices are told in "+parts.Currency+" and taken as they stand")

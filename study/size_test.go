@@ -139,9 +139,11 @@ func TestADrainTooSmallIsNamed(t *testing.T) {
 
 // few is a catalogue small enough to try everything.
 func few(t testing.TB) *catalog.Catalogue {
-	keep := map[string]bool{"2540 tap element": true, "2540 housing": true, "2 L/min restrictor": true, "6 L/min restrictor": true, "9 L/min restrictor": true, "14 L/min restrictor": true,
+	keep := map[string]bool{
+		"2540 tap element": true, "2540 housing": true, "2 L/min restrictor": true, "6 L/min restrictor": true, "9 L/min restrictor": true, "14 L/min restrictor": true,
 		"10 in filter": true, "20 in wide filter": true, "iron filter": true, "1 ft3 softener": true, "100 gal tank": true, "300 gal tank": true, "air pump and diffuser": true, "float set": true,
-		"1 ft3 resin bottle": true, "1/2 hp delivery pump": true, "3/4 hp delivery pump": true, "1/2 in tube": true, "44 gal pressure tank": true}
+		"1 ft3 resin bottle": true, "1/2 hp delivery pump": true, "3/4 hp delivery pump": true, "1/2 in tube": true, "44 gal pressure tank": true,
+	}
 	c := parts(t)
 	c.Parts = slices.DeleteFunc(c.Parts, func(p catalog.Part) bool { return !keep[p.Name] })
 	return c
@@ -287,8 +289,8 @@ func TestAQuoteNamesWhatIsNotInThePrice(t *testing.T) {
 	}
 }
 
-// BenchmarkSizeTheMarina is the speed that the search is built for: under a
-// second on two cores.
+// BenchmarkSizeTheMarina is the speed that the search is built for: a second on
+// two cores, of which the promises of the picks take a third.
 func BenchmarkSizeTheMarina(b *testing.B) {
 	s, c := surveyed(b, "cormorant-reach"), parts(b)
 	for b.Loop() {

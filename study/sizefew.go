@@ -1,6 +1,7 @@
 package study
 
 import (
+	"context"
 	"cmp"
 	"slices"
 
@@ -49,7 +50,7 @@ func (z *sizer) worthTrying(outlet int) []int {
 		if c.pressurised != z.at(chosen, outletStage).pressurised {
 			continue
 		}
-		v, err := z.judgeDelivery(nil, chosen)
+		v, err := z.judgeDelivery(context.Background(), chosen)
 		if err != nil {
 			continue
 		}

@@ -28,6 +28,7 @@ type lean struct {
 	none  error             // why the coldest feed makes nothing, if so
 	least quantity.MassConc // on the pen at the gun without resin; 0 is not known
 	load  load              // today; without a recovery it is not known
+	sure  []sizing.Margin   // limits broken with the least and with the most lost ahead of the membrane
 }
 
 // load is what a year of a path costs depends on: its recovery, and what loads
@@ -50,6 +51,9 @@ func (z *sizer) judgeLean(_ context.Context, chosen []int) (sizing.Verdict, erro
 		v.add("coldest month", impossible, "%v", p.none)
 	case p.cold > 0:
 		v.capacityOf(p.cold)
+	}
+	if z.sound[chosen[feedStage]] {
+		v.Margins = append(v.Margins, p.sure...)
 	}
 	v.leanCost(chosen, p)
 	return v.Verdict, nil
@@ -128,12 +132,16 @@ func (z *sizer) settleLean(chosen []int) *lean {
 		return p
 	}
 	p.cold = cold.Membrane.Permeate.Flow
+	z.bracket(p, chosen, cold, z.cold)
 	if p.cold.Over(quantity.Days(1)) < z.base.demand.BusyDay {
 		return p // it fails: cost and strength are the path's to tell
 	}
-	if warm, err := l.settle(z.warm); err == nil && z.gentle(&warm) {
+	if warm, err := l.settle(z.warm); err == nil {
+		if z.bracket(p, chosen, warm, z.warm); len(p.sure) > 1 {
+			return p
+		}
 		path := pathLook{warm: warm}
-		if path.freed() == nil {
+		if z.gentle(&warm) && path.freed() == nil {
 			p.least = leanSlack * path.least
 		}
 	}

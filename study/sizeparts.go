@@ -236,9 +236,11 @@ func (h *shelf) trains() (all []choice) {
 	for _, p := range h.parts.Of(catalog.Element) {
 		housing, _ := h.parts.Sized(catalog.Housing, p.Size) // the catalogue was checked for it
 		for _, a := range arrangements {
-			m := site.Membrane{Size: p.Size, Count: a.count, Parallel: a.parallel, Flow: quantity.Told(p.Flow), Rejection: quantity.Told(p.Rejection),
+			m := site.Membrane{
+				Size: p.Size, Count: a.count, Parallel: a.parallel, Flow: quantity.Told(p.Flow), Rejection: quantity.Told(p.Rejection),
 				Pressure: quantity.Told(p.Pressure), TestSalt: told0(p.TestSalt), Temperature: told0(p.Temperature), Recovery: told0(p.Recovery),
-				Area: quantity.Told(p.Area), Length: told0(p.Length), Age: quantity.Told(quantity.Time(0))}
+				Area: quantity.Told(p.Area), Length: told0(p.Length), Age: quantity.Told(quantity.Time(0)),
+			}
 			all = append(all, choice{
 				name:   elementsName(a.count, p.Name, a.parallel),
 				buys:   []bought{h.buy(p, float64(a.count)), h.buy(housing, float64(a.count))},

@@ -70,6 +70,9 @@ func (z *sizer) judgeTank(ctx context.Context, chosen []int) (sizing.Verdict, er
 	if tank := z.at(chosen, tankStage); tank.diameter > 0 && z.site.Limits.Door.Known {
 		v.add("door", float64(tank.diameter)/float64(z.site.Limits.Door.Value), "a tank of %s through a door of %s", sizeText(z, tank.diameter), sizeText(z, z.site.Limits.Door.Value))
 	}
+	if v.broken() > 1 {
+		return v.Verdict, nil
+	}
 	years, err := z.busyYears(ctx, chosen[tankStage], &l)
 	if err != nil {
 		return sizing.Verdict{}, err

@@ -24,8 +24,10 @@ type telling struct {
 func (z *sizer) result(ctx context.Context, s *site.Site, found *sizing.Outcome, n *notes) (*Sized, error) {
 	t := telling{z, pricesOf(s.Prices, n).Currency, found.Annuity}
 	o := z.options
-	r := &Sized{Site: Heading{s.Name, s.About, s.Origin, string(s.Use)}, Target: pen{z.target}, Years: o.Years, Discount: o.Discount, Within: o.Within,
-		Systems: found.Combinations / float64(len(z.choices[deliveryStage])) * float64(z.pumps), Judged: found.Trials, Looks: o.Looks}
+	r := &Sized{
+		Site: Heading{s.Name, s.About, s.Origin, string(s.Use)}, Target: pen{z.target}, Years: o.Years, Discount: o.Discount, Within: o.Within,
+		Systems: found.Combinations / float64(len(z.choices[deliveryStage])) * float64(z.pumps), Judged: found.Trials, Looks: o.Looks,
+	}
 	var err error
 	if r.Now, err = t.now(ctx, s); err != nil {
 		return nil, err
@@ -401,10 +403,13 @@ func (t telling) write(p *Pick) {
 		sum += symbol
 		inputs = append(inputs, input(symbol, fmt.Sprintf("%s, %g", line.Name, line.Count), a.minor/100, t.currency, working.Assumed, ""))
 	}
-	first := b.add(working.Step{Name: "first cost", Symbol: "C_1", Value: float64(p.system.First) / 100, Unit: t.currency, Formula: sum, Inputs: inputs,
-		Source: "catalogue of parts with the hours to fit them", Limits: "typical parts at invented prices"})
+	first := b.add(working.Step{
+		Name: "first cost", Symbol: "C_1", Value: float64(p.system.First) / 100, Unit: t.currency, Formula: sum, Inputs: inputs,
+		Source: "catalogue of parts with the hours to fit them", Limits: "typical parts at invented prices",
+	})
 	annuity := b.add(working.Step{Name: "present value of 1 a year", Symbol: "a", Value: t.annuity, Formula: "(1 - (1 + i)^-n) / i", Inputs: []working.Input{
-		input("i", "discount a year", float64(t.options.Discount), "", working.Assumed, ""), input("n", "years", float64(t.options.Years), "", working.Assumed, "")}, Source: "geometric series"})
+		input("i", "discount a year", float64(t.options.Discount), "", working.Assumed, ""), input("n", "years", float64(t.options.Years), "", working.Assumed, ""),
+	}, Source: "geometric series"})
 	b.add(working.Step{Name: fmt.Sprintf("cost over %d years", t.options.Years), Symbol: "C", Value: float64(p.system.Over) / 100, Unit: t.currency, Formula: "C_1 + a * C_y", Inputs: []working.Input{
 		input("C_1", "first cost", float64(p.system.First)/100, t.currency, working.Computed, first),
 		input("a", "present value of 1 a year", t.annuity, "", working.Computed, annuity),

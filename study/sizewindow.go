@@ -46,11 +46,16 @@ func (z *sizer) restrictorFits(chosen []int) bool {
 }
 
 func (z *sizer) windowOf(chosen []int) window {
-	// Filters and carbon only take a little pressure: one window serves all
-	// feeds that are softened alike, and its spare places cover the difference.
+	// Filters, carbon and resin ahead of the tank only take a little pressure:
+	// one window serves all feeds that are softened alike and all outlets with
+	// the same tank, and its spare places cover the difference.
 	trial := make([]int, pathStage+1)
 	copy(trial, chosen)
 	trial[feedStage] = z.widest(z.at(chosen, feedStage).softener)
+	outlet := z.at(chosen, outletStage)
+	trial[outletStage] = slices.IndexFunc(z.choices[outletStage], func(c choice) bool {
+		return c.pressurised == outlet.pressurised && c.standing == outlet.standing
+	})
 	key := keyOf(trial)
 	key.restrictor = 0
 	z.mutex.Lock()

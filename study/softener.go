@@ -2,6 +2,7 @@ package study
 
 import (
 	"fmt"
+	"math"
 
 	"rinsewright/quantity"
 	"rinsewright/resin"
@@ -13,12 +14,18 @@ import (
 type softening struct{ cycle resin.Cycle }
 
 // Softener figures where nobody said. Source: [TradeDefaults]: a cubic foot of
-// resin regenerated with 8 lb of salt, a fifth kept in reserve, a vessel of 10
-// inches.
+// resin regenerated with 8 lb of salt, a fifth kept in reserve, a bed of 26
+// inches, so that a larger softener stands in a wider vessel.
 const (
-	softenerReserve  = 0.20
-	softenerDiameter = 0.254 // m
+	softenerReserve = 0.20
+	softenerDepth   = 0.66 // m
 )
+
+// vesselFor is the inside diameter of a vessel that holds resin to the usual
+// depth.
+func vesselFor(resin quantity.Volume) quantity.Length {
+	return quantity.Length(math.Sqrt(4 * float64(resin) / (math.Pi * softenerDepth)))
+}
 
 // soften puts the softener's water in place of the raw water. The raw water
 // stays beside it.
@@ -28,11 +35,11 @@ func (l *look) soften(s *site.Site, n *notes) error {
 		return nil
 	}
 	bed := resin.Softener{
-		Resin:    or(n, s.Rig.Softener.Resin, quantity.CubicFeet(1), "softener resin", "on its plate"),
-		Salt:     or(n, s.Rig.Softener.SaltDose, quantity.Pounds(8), "salt per regeneration", "the setting of its valve"),
-		Reserve:  softenerReserve,
-		Diameter: softenerDiameter,
+		Resin:   or(n, s.Rig.Softener.Resin, quantity.CubicFeet(1), "softener resin", "on its plate"),
+		Salt:    or(n, s.Rig.Softener.SaltDose, quantity.Pounds(8), "salt per regeneration", "the setting of its valve"),
+		Reserve: softenerReserve,
 	}
+	bed.Diameter = vesselFor(bed.Resin)
 	hardness, err := resin.CompensatedHardness(l.raw.Water.Hardness(), water.Iron.Mass(l.raw.Water.Total[water.Iron]))
 	if err != nil {
 		return fmt.Errorf("softener: %w", err)
@@ -74,9 +81,11 @@ func (c *checking) softenerFinding() (Finding, bool) {
 	if err != nil {
 		return Finding{}, false
 	}
-	f := Finding{State: Fine, About: "softener", Says: fmt.Sprintf("The softener regenerates every %s and lets %s of hardness through.",
-		c.words(life{every}), text(c, l.softening.cycle.Leak)),
-		Because: []string{fmt.Sprintf("Each time it takes %s of salt and sends %s to the drain.", text(c, l.softening.cycle.Salt), text(c, l.softening.cycle.Waste))}}
+	f := Finding{
+		State: Fine, About: "softener", Says: fmt.Sprintf("The softener regenerates every %s and lets %s of hardness through.",
+			c.words(life{every}), text(c, l.softening.cycle.Leak)),
+		Because: []string{fmt.Sprintf("Each time it takes %s of salt and sends %s to the drain.", text(c, l.softening.cycle.Salt), text(c, l.softening.cycle.Waste))},
+	}
 	if every < quantity.Days(1) {
 		f.State = Due
 		f.Because = append(f.Because, "More than once a day is too often: more resin, or a second one alternating.")

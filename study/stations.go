@@ -164,8 +164,10 @@ func (l *look) chlorineClock(s *site.Site, n *notes) (err error) {
 			return err
 		}
 	}
-	plan := carbon.Plan{Carbon: l.rig.carbon, Calendar: carbon.Calendar{Usual: l.challenge}, Flow: feed,
-		RunPerDay: l.runPerDay(), Used: l.rig.carbonUsed, Years: 10}
+	plan := carbon.Plan{
+		Carbon: l.rig.carbon, Calendar: carbon.Calendar{Usual: l.challenge}, Flow: feed,
+		RunPerDay: l.runPerDay(), Used: l.rig.carbonUsed, Years: 10,
+	}
 	if weeks := s.Supply.SwitchWeeks; weeks > 0 {
 		free := l.challenge
 		free.FreeChlorine, free.Chloramine = free.FreeChlorine+free.Chloramine, 0

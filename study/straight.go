@@ -52,8 +52,10 @@ func (l *look) settle(at quantity.Temperature) (plant.Point, error) {
 // membraned is s with one small element ahead of its resin, for comparison.
 func membraned(s *site.Site) *site.Site {
 	changed := *s
-	changed.Rig.Membrane = &site.Membrane{Count: 1, Size: defaultSize, Flow: quantity.Told(quantity.GallonsPerDay(750)), Rejection: quantity.Told(quantity.Ratio(0.99)),
-		Area: quantity.Told(quantity.Area(2.6)), Pressure: quantity.Told(quantity.PSI(100))}
+	changed.Rig.Membrane = &site.Membrane{
+		Count: 1, Size: defaultSize, Flow: quantity.Told(quantity.GallonsPerDay(750)), Rejection: quantity.Told(quantity.Ratio(0.99)),
+		Area: quantity.Told(quantity.Area(2.6)), Pressure: quantity.Told(quantity.PSI(100)),
+	}
 	changed.Rig.Restrictor = &site.Restrictor{Kind: "fixed", Recovery: quantity.Told(quantity.Ratio(0.33))}
 	return &changed
 }

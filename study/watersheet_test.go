@@ -41,7 +41,9 @@ func TestScalingRisesWithRecoveryAndItsBandHoldsIt(t *testing.T) {
 
 // However sure the readings are, the databases differ.
 func TestScalingCarriesTheSpreadOfTheDatabases(t *testing.T) {
-	mg := func(x float64) quantity.Entry[quantity.MassConc] { return quantity.Told(quantity.MilligramsPerLitre(x)) }
+	mg := func(x float64) quantity.Entry[quantity.MassConc] {
+		return quantity.Told(quantity.MilligramsPerLitre(x))
+	}
 	sure := func(s *sample) {
 		s.Instrument, s.PH, s.Alkalinity = "laboratory", quantity.Told(quantity.PH(7.4)), quantity.Told(quantity.MilligramsPerLitreCaCO3(150))
 		s.Hardness = quantity.Entry[quantity.CaCO3Conc]{}

@@ -64,8 +64,14 @@ func (w *sheet) ionLines() (lines []sheetLine) {
 		ion   water.Component
 		bears bool
 	}{
-		{water.Calcium, s.Hardness.Known}, {water.Magnesium, s.Hardness.Known}, {water.Sodium, strong}, {water.Potassium, false},
-		{water.Chloride, strong}, {water.Sulphate, strong}, {water.Nitrate, false}, {water.Silica, false},
+		{water.Calcium, s.Hardness.Known},
+		{water.Magnesium, s.Hardness.Known},
+		{water.Sodium, strong},
+		{water.Potassium, false},
+		{water.Chloride, strong},
+		{water.Sulphate, strong},
+		{water.Nitrate, false},
+		{water.Silica, false},
 	} {
 		from := working.Assumed
 		if i.bears {
@@ -93,9 +99,13 @@ func (w *sheet) ionName(c water.Component) string {
 func (w *sheet) hardness() []Fact {
 	h := water.HardnessIn(w.base.Water.Hardness())
 	return []Fact{
-		{Label: "as CaCO3", Figure: count{h.AsCaCO3.MilligramsPerLitreCaCO3(), "mg/L"}}, {Label: "grains per US gallon", Figure: count{h.AsCaCO3.GrainsPerGallon(), "gpg"}},
-		{Label: "charge", Figure: count{float64(h.Charge), "meq/L"}}, {Label: "amount", Figure: count{float64(h.Molar), "mmol/L"}},
-		{Label: "German", Figure: count{h.German, "°dH"}}, {Label: "French", Figure: count{h.French, "°fH"}}, {Label: "English", Figure: count{h.English, "°e"}},
+		{Label: "as CaCO3", Figure: count{h.AsCaCO3.MilligramsPerLitreCaCO3(), "mg/L"}},
+		{Label: "grains per US gallon", Figure: count{h.AsCaCO3.GrainsPerGallon(), "gpg"}},
+		{Label: "charge", Figure: count{float64(h.Charge), "meq/L"}},
+		{Label: "amount", Figure: count{float64(h.Molar), "mmol/L"}},
+		{Label: "German", Figure: count{h.German, "°dH"}},
+		{Label: "French", Figure: count{h.French, "°fH"}},
+		{Label: "English", Figure: count{h.English, "°e"}},
 	}
 }
 

@@ -122,8 +122,10 @@ func shares(in resin.Inlet) []Share {
 		return nil
 	}
 	return []Share{
-		{"dissolved salts", quantity.Ratio(float64(in.StrongAnions) / total)}, {"bicarbonate", quantity.Ratio(float64(in.Bicarbonate) / total)},
-		{"carbon dioxide", quantity.Ratio(float64(in.CO2) / total)}, {"silica", quantity.Ratio(float64(in.Silica+in.Borate) / total)},
+		{"dissolved salts", quantity.Ratio(float64(in.StrongAnions) / total)},
+		{"bicarbonate", quantity.Ratio(float64(in.Bicarbonate) / total)},
+		{"carbon dioxide", quantity.Ratio(float64(in.CO2) / total)},
+		{"silica", quantity.Ratio(float64(in.Silica+in.Borate) / total)},
 	}
 }
 

@@ -325,8 +325,10 @@ func (c *checking) writeMoney() {
 	if len(inputs) == 0 {
 		return
 	}
-	year := c.book.add(working.Step{Name: "cost of a year", Symbol: "c_year", Value: float64(c.cost.Total) / 100, Unit: prices.Currency, Formula: sum, Inputs: inputs,
-		Source: "price list and amounts of a year", Limits: "filters and carbon twice a year, an element every four: habits"})
+	year := c.book.add(working.Step{
+		Name: "cost of a year", Symbol: "c_year", Value: float64(c.cost.Total) / 100, Unit: prices.Currency, Formula: sum, Inputs: inputs,
+		Source: "price list and amounts of a year", Limits: "filters and carbon twice a year, an element every four: habits",
+	})
 	c.book.add(working.Step{
 		Name: "cost of a rinse", Symbol: "c_rinse", Value: c.cost.PerRinseExact / 100, Unit: prices.Currency, Formula: "c_year / n",
 		Inputs: []working.Input{
@@ -362,8 +364,10 @@ func (c *checking) writePressures() {
 			}, Source: "two readings of the main, joined by the usual power of flow",
 		})
 	} else {
-		c.book.add(working.Step{Name: "pressure at the tap while the rig runs", Symbol: "p_tap", Value: c.tapPressure().Bar(), Unit: "bar",
-			Solved: "an assumed drop of the main, since only its static pressure was read", Inputs: []working.Input{feed}, Source: "common practice, no source"})
+		c.book.add(working.Step{
+			Name: "pressure at the tap while the rig runs", Symbol: "p_tap", Value: c.tapPressure().Bar(), Unit: "bar",
+			Solved: "an assumed drop of the main, since only its static pressure was read", Inputs: []working.Input{feed}, Source: "common practice, no source",
+		})
 	}
 	for i, part := range l.rig.plant.FeedSide {
 		filter, ok := part.Resistance.(hydraulics.Filter)

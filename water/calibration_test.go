@@ -47,8 +47,10 @@ func hiddenWaters(t testing.TB) (all []hidden) {
 		}
 		bicarbonate := r.Number("HCO3_mg_L")/61.0171 + 2*r.Number("CO3_mg_L")/60.0092 // meq/L
 		a := Analysis{PH: r.Number("pH"), Temperature: quantity.Celsius(12), Alkalinity: quantity.EquivConc(bicarbonate).AsCaCO3()}
-		for c, column := range map[Component]string{Calcium: "Ca_mg_L", Magnesium: "Mg_mg_L", Sodium: "Na_mg_L", Potassium: "K_mg_L",
-			Ammonia: "NH4_mg_L", Chloride: "Cl_mg_L", Sulphate: "SO4_mg_L", Nitrate: "NO3_mg_L"} {
+		for c, column := range map[Component]string{
+			Calcium: "Ca_mg_L", Magnesium: "Mg_mg_L", Sodium: "Na_mg_L", Potassium: "K_mg_L",
+			Ammonia: "NH4_mg_L", Chloride: "Cl_mg_L", Sulphate: "SO4_mg_L", Nitrate: "NO3_mg_L",
+		} {
 			a.Mass[c] = quantity.MilligramsPerLitre(r.Number(column))
 		}
 		if bicarbonate == 0 {
@@ -79,8 +81,10 @@ func hiddenWaters(t testing.TB) (all []hidden) {
 			pen = r.Text("Cond_lab_uS_cm")
 		}
 		a := Analysis{PH: number(t, pH), Temperature: quantity.Celsius(12), Alkalinity: quantity.MilligramsPerLitreCaCO3(r.Number("Alk_mg_L_as_CaCO3"))}
-		for c, column := range map[Component]string{Calcium: "Ca_mg_L", Magnesium: "Mg_mg_L", Sodium: "Na_mg_L", Potassium: "K_mg_L",
-			Chloride: "Cl_mg_L", Sulphate: "SO4_mg_L", Fluoride: "F_mg_L"} {
+		for c, column := range map[Component]string{
+			Calcium: "Ca_mg_L", Magnesium: "Mg_mg_L", Sodium: "Na_mg_L", Potassium: "K_mg_L",
+			Chloride: "Cl_mg_L", Sulphate: "SO4_mg_L", Fluoride: "F_mg_L",
+		} {
 			a.Mass[c] = quantity.MilligramsPerLitre(r.Number(column))
 		}
 		if silicon != "" {
@@ -137,7 +141,10 @@ var asked = []struct {
 	carbon bool // it counts carbon
 	of     func(Water, Solution, bool) float64
 }{
-	{"calcium", false, massOfIon(Calcium)}, {"sodium", false, massOfIon(Sodium)}, {"chloride", false, massOfIon(Chloride)}, {"sulphate", false, massOfIon(Sulphate)},
+	{"calcium", false, massOfIon(Calcium)},
+	{"sodium", false, massOfIon(Sodium)},
+	{"chloride", false, massOfIon(Chloride)},
+	{"sulphate", false, massOfIon(Sulphate)},
 	{"SI calcite x2", true, func(w Water, _ Solution, _ bool) float64 {
 		s, err := Equilibrate(w.Concentrate(2))
 		if err != nil {

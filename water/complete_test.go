@@ -20,8 +20,10 @@ func milligrams(x float64) quantity.Entry[quantity.MassConc] {
 
 // sampleOf is a full analysis as a laboratory would print it.
 func sampleOf(a Analysis) Sample {
-	s := Sample{Place: "raw", Instrument: "laboratory", PH: quantity.Told(quantity.PH(a.PH)), Temperature: quantity.Told(a.Temperature),
-		Alkalinity: quantity.Told(a.Alkalinity), Ions: map[Component]quantity.Entry[quantity.MassConc]{}}
+	s := Sample{
+		Place: "raw", Instrument: "laboratory", PH: quantity.Told(quantity.PH(a.PH)), Temperature: quantity.Told(a.Temperature),
+		Alkalinity: quantity.Told(a.Alkalinity), Ions: map[Component]quantity.Entry[quantity.MassConc]{},
+	}
 	for c, mass := range a.Mass {
 		if Component(c) != Carbon {
 			s.Ions[Component(c)] = quantity.Told(mass)
@@ -56,11 +58,15 @@ func TestFullAnalysisPassesUnchanged(t *testing.T) {
 func TestChargeErrorIsReportedAndAnIonTakesItOnlyWhenAsked(t *testing.T) {
 	for _, r := range check.Ref(t, "testdata/ref/ec20.csv").Rows[:12] {
 		want := r.Number("charge_balance_pct") / 100
-		s := Sample{Instrument: "laboratory", PH: quantity.Told(quantity.PH(r.Number("pH"))), Temperature: quantity.Told(quantity.Celsius(12)),
+		s := Sample{
+			Instrument: "laboratory", PH: quantity.Told(quantity.PH(r.Number("pH"))), Temperature: quantity.Told(quantity.Celsius(12)),
 			Alkalinity: quantity.Told(Carbon.AsCaCO3(Carbon.Molar(quantity.MilligramsPerLitre(r.Number("HCO3_mg_L"))))),
-			Ions: map[Component]quantity.Entry[quantity.MassConc]{Calcium: milligrams(r.Number("Ca_mg_L")), Magnesium: milligrams(r.Number("Mg_mg_L")),
+			Ions: map[Component]quantity.Entry[quantity.MassConc]{
+				Calcium: milligrams(r.Number("Ca_mg_L")), Magnesium: milligrams(r.Number("Mg_mg_L")),
 				Sodium: milligrams(r.Number("Na_mg_L")), Potassium: milligrams(r.Number("K_mg_L")), Ammonia: milligrams(r.Number("NH4_mg_L")),
-				Chloride: milligrams(r.Number("Cl_mg_L")), Sulphate: milligrams(r.Number("SO4_mg_L")), Nitrate: milligrams(r.Number("NO3_mg_L"))}}
+				Chloride: milligrams(r.Number("Cl_mg_L")), Sulphate: milligrams(r.Number("SO4_mg_L")), Nitrate: milligrams(r.Number("NO3_mg_L")),
+			},
+		}
 		if r.Number("pH") < 5 {
 			continue // its acid is a cation of its own
 		}
@@ -174,9 +180,11 @@ func FuzzComplete(f *testing.F) {
 	f.Add(0.0, 0.0, 0.0, 3.0, 273.15, 200.0)
 	f.Add(20.0, 1e-9, 90.0, 11.5, 333.0, 1e-12)
 	f.Fuzz(func(t *testing.T, siemens, hardness, alkalinity, pH, kelvins, chloride float64) {
-		s := Sample{Strength: Strength{Conductivity: quantity.Told(quantity.Conductivity(siemens))}, Hardness: quantity.Told(quantity.CaCO3Conc(hardness)),
+		s := Sample{
+			Strength: Strength{Conductivity: quantity.Told(quantity.Conductivity(siemens))}, Hardness: quantity.Told(quantity.CaCO3Conc(hardness)),
 			Alkalinity: quantity.Told(quantity.CaCO3Conc(alkalinity)), PH: quantity.Told(quantity.PH(pH)), Temperature: quantity.Told(quantity.Temperature(kelvins)),
-			Ions: map[Component]quantity.Entry[quantity.MassConc]{Chloride: quantity.Told(quantity.MassConc(chloride))}}
+			Ions: map[Component]quantity.Entry[quantity.MassConc]{Chloride: quantity.Told(quantity.MassConc(chloride))},
+		}
 		c, err := Complete(s, CityPrior())
 		if err == nil {
 			finite(t, c.Solution)

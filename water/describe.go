@@ -65,8 +65,10 @@ func describe(w Water, s Solution) (Description, error) {
 	if err != nil {
 		return Description{}, err
 	}
-	d := Description{Water: w, Solution: s, Conductivity: s.Conductivity(), Conductivity25: at25, Density: s.Density(),
-		Viscosity: s.Viscosity(), OsmoticPressure: s.OsmoticPressure()}
+	d := Description{
+		Water: w, Solution: s, Conductivity: s.Conductivity(), Conductivity25: at25, Density: s.Density(),
+		Viscosity: s.Viscosity(), OsmoticPressure: s.OsmoticPressure(),
+	}
 	for m := range NMinerals {
 		d.Index[m] = s.SaturationIndex(m)
 	}

@@ -37,8 +37,10 @@ func Ensemble(s Sample, p Prior, seed uint64, n int) ([]Completion, error) {
 	if err != nil {
 		return nil, fmt.Errorf("draw waters: %w", err)
 	}
-	d := drawing{settledFit: f, rng: rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15)), factor: f.at.precision,
-		scratch: make([]float64, nPrior+len(f.readings))}
+	d := drawing{
+		settledFit: f, rng: rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15)), factor: f.at.precision,
+		scratch: make([]float64, nPrior+len(f.readings)),
+	}
 	if !d.factor.cholesky() {
 		return nil, fmt.Errorf("draw waters: %w: the readings leave the water open", ErrImpossible)
 	}

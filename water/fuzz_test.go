@@ -53,9 +53,11 @@ func FuzzWithPH(f *testing.F) {
 
 func fuzzed(hard, sodium, chloride, sulphate, carbon, celsius, alkalinity float64) Water {
 	w := Water{Temperature: quantity.Celsius(celsius), Alkalinity: quantity.EquivConc(alkalinity)}
-	for c, x := range map[Component]float64{Calcium: hard, Magnesium: hard / 3, Sodium: sodium, Chloride: chloride, Sulphate: sulphate, Carbon: carbon,
+	for c, x := range map[Component]float64{
+		Calcium: hard, Magnesium: hard / 3, Sodium: sodium, Chloride: chloride, Sulphate: sulphate, Carbon: carbon,
 		Barium: hard / 1e4, Strontium: hard / 1e3, Fluoride: chloride / 100, Silica: math.Abs(sodium) / 5, Boron: sodium / 50, Phosphate: sulphate / 50,
-		Ammonia: sodium / 40, Iron: hard / 200, Manganese: hard / 400, Potassium: sodium / 10, Nitrate: chloride / 20} {
+		Ammonia: sodium / 40, Iron: hard / 200, Manganese: hard / 400, Potassium: sodium / 10, Nitrate: chloride / 20,
+	} {
 		w.Total[c] = quantity.MolarConc(x)
 	}
 	return w
@@ -71,9 +73,11 @@ func known(t *testing.T, err error) {
 // finite checks every number that leaves s.
 func finite(t *testing.T, s Solution) {
 	t.Helper()
-	numbers := map[string]float64{"pH": s.PH, "ionic strength": s.IonicStrength, "conductivity": float64(s.Conductivity()), "density": float64(s.Density()),
+	numbers := map[string]float64{
+		"pH": s.PH, "ionic strength": s.IonicStrength, "conductivity": float64(s.Conductivity()), "density": float64(s.Density()),
 		"viscosity": float64(s.Viscosity()), "osmotic pressure": float64(s.OsmoticPressure()), "osmotic coefficient": s.OsmoticCoefficient(),
-		"CO2 pressure": float64(s.CO2Pressure()), "CO2": float64(s.CO2()), "bicarbonate": float64(s.Bicarbonate()), "water activity": s.WaterActivity()}
+		"CO2 pressure": float64(s.CO2Pressure()), "CO2": float64(s.CO2()), "bicarbonate": float64(s.Bicarbonate()), "water activity": s.WaterActivity(),
+	}
 	for m := range NMinerals {
 		numbers[m.String()] = s.SaturationIndex(m)
 	}

@@ -18,8 +18,10 @@ func anyWater(t *rapid.T, label string) Water {
 	draw := func(c Component, high float64) {
 		w.Total[c] = concentration(rapid.Float64Range(0, high).Draw(t, label+" "+c.String()))
 	}
-	for c, high := range [NComponents]float64{Calcium: 8, Magnesium: 5, Potassium: 1, Strontium: 0.05, Barium: 0.002, Iron: 0.05, Manganese: 0.01,
-		Ammonia: 0.1, Chloride: 20, Sulphate: 8, Nitrate: 1, Fluoride: 0.1, Silica: 1, Boron: 0.1, Phosphate: 0.02} {
+	for c, high := range [NComponents]float64{
+		Calcium: 8, Magnesium: 5, Potassium: 1, Strontium: 0.05, Barium: 0.002, Iron: 0.05, Manganese: 0.01,
+		Ammonia: 0.1, Chloride: 20, Sulphate: 8, Nitrate: 1, Fluoride: 0.1, Silica: 1, Boron: 0.1, Phosphate: 0.02,
+	} {
 		if high > 0 {
 			draw(Component(c), high)
 		}

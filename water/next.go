@@ -69,28 +69,48 @@ func lnConductivity(x *Completion) float64 { return math.Log(float64(x.Conductiv
 // candidates: minutes and prices are common practice, no source; a price is in
 // minutes of a technician's work.
 var candidates = []candidate{
-	{"the scale on the pen's back", "its ppm may be NaCl, KCl or 442", 0.5, 0,
+	{
+		"the scale on the pen's back", "its ppm may be NaCl, KCl or 442", 0.5, 0,
 		func(s *Sample) bool {
 			return s.Strength.Conductivity.Known || !s.Strength.PPM.Known || s.Strength.Scale != ""
 		},
-		[]sight{{lnConductivity, func(float64) float64 { return math.Hypot(deviation(0.11), conductivityModelSD) }}}},
-	{"conductivity", "sets how much is dissolved", 1, 0, func(s *Sample) bool { return s.Strength.Known() },
-		[]sight{{lnConductivity, func(float64) float64 { return math.Hypot(deviation(0.11), conductivityModelSD) }}}},
+		[]sight{{lnConductivity, func(float64) float64 { return math.Hypot(deviation(0.11), conductivityModelSD) }}},
+	},
+	{
+		"conductivity", "sets how much is dissolved", 1, 0, func(s *Sample) bool { return s.Strength.Known() },
+		[]sight{{lnConductivity, func(float64) float64 { return math.Hypot(deviation(0.11), conductivityModelSD) }}},
+	},
 	{"temperature", "moves solubility and flow", 0.5, 0, func(s *Sample) bool { return s.Temperature.Known }, []sight{{celsiusOf, fixed(0.75)}}},
 	{"pH", "sets the carbon dioxide, which loads resin unseen", 2, 1, func(s *Sample) bool { return s.PH.Known }, []sight{{pHOf, fixed(0.1)}}},
-	{"alkalinity", "sets the carbon dioxide and the scale", 5, 2, func(s *Sample) bool { return s.Alkalinity.Known },
-		[]sight{{alkalinityOf, func(x float64) float64 { return math.Max(deviation(0.30), 0.06*x/1.732) }}}}, // eq/m³: 15 mg/L
-	{"hardness", "sets the scale", 3, 2, func(s *Sample) bool { return s.Hardness.Known || s.looked(Calcium) && s.looked(Magnesium) },
-		[]sight{{completeHard, func(x float64) float64 { return math.Max(deviation(0.342), 0.06*x/1.732) }}}}, // eq/m³: 1 grain
-	{"calcium hardness", "tells calcium, which scales, from magnesium", 4, 2, func(s *Sample) bool { return s.looked(Calcium) || s.looked(Magnesium) },
-		[]sight{{func(x *Completion) float64 { return 2 * float64(x.Water.Total[Calcium]) }, func(x float64) float64 { return math.Max(deviation(0.342), 0.06*x/1.732) }}}},
+	{
+		"alkalinity", "sets the carbon dioxide and the scale", 5, 2, func(s *Sample) bool { return s.Alkalinity.Known },
+		[]sight{{alkalinityOf, func(x float64) float64 { return math.Max(deviation(0.30), 0.06*x/1.732) }}},
+	}, // eq/m³: 15 mg/L
+	{
+		"hardness", "sets the scale", 3, 2, func(s *Sample) bool { return s.Hardness.Known || s.looked(Calcium) && s.looked(Magnesium) },
+		[]sight{{completeHard, func(x float64) float64 { return math.Max(deviation(0.342), 0.06*x/1.732) }}},
+	}, // eq/m³: 1 grain
+	{
+		"calcium hardness", "tells calcium, which scales, from magnesium", 4, 2, func(s *Sample) bool { return s.looked(Calcium) || s.looked(Magnesium) },
+		[]sight{{func(x *Completion) float64 { return 2 * float64(x.Water.Total[Calcium]) }, func(x float64) float64 { return math.Max(deviation(0.342), 0.06*x/1.732) }}},
+	},
 	{"chloride", "tells chloride from sulphate", 4, 2, func(s *Sample) bool { return s.looked(Chloride) }, []sight{{lnOf(Chloride), relative(0.15)}}},
 	{"sulphate", "sets gypsum and tells chloride", 6, 3, func(s *Sample) bool { return s.looked(Sulphate) }, []sight{{lnOf(Sulphate), relative(0.20)}}},
 	{"silica", "limits recovery and leaves the resin first", 8, 4, func(s *Sample) bool { return s.looked(Silica) }, []sight{{lnOf(Silica), relative(0.15)}}},
 	{"nitrate", "passes a membrane more than the rest", 3, 2, func(s *Sample) bool { return s.looked(Nitrate) }, []sight{{lnOf(Nitrate), relative(0.3)}}},
-	{"a laboratory's full analysis", "tells everything at once, in a week or two", 15, 120, func(s *Sample) bool { return s.full() && s.looked(Silica) },
-		[]sight{{lnOf(Calcium), relative(0.08)}, {lnOf(Magnesium), relative(0.08)}, {lnOf(Sodium), relative(0.08)}, {lnOf(Chloride), relative(0.08)},
-			{lnOf(Sulphate), relative(0.08)}, {lnOf(Silica), relative(0.08)}, {alkalinityOf, func(x float64) float64 { return math.Max(0.05*x, 0.04) / 1.732 }}, {pHOf, fixed(0.1)}}},
+	{
+		"a laboratory's full analysis", "tells everything at once, in a week or two", 15, 120, func(s *Sample) bool { return s.full() && s.looked(Silica) },
+		[]sight{
+			{lnOf(Calcium), relative(0.08)},
+			{lnOf(Magnesium), relative(0.08)},
+			{lnOf(Sodium), relative(0.08)},
+			{lnOf(Chloride), relative(0.08)},
+			{lnOf(Sulphate), relative(0.08)},
+			{lnOf(Silica), relative(0.08)},
+			{alkalinityOf, func(x float64) float64 { return math.Max(0.05*x, 0.04) / 1.732 }},
+			{pHOf, fixed(0.1)},
+		},
+	},
 }
 
 // NextReadings ranks the readings that nobody took of s by how much each would

@@ -296,8 +296,10 @@ func saltWater(salt string, molality, celsius float64) Water {
 // seaWater is sea salt of the reference composition, mol per kg of salt, from
 // memory of Millero 2008 table 4.
 func seaWater(gramsPerKilogram, celsius float64) Water {
-	perSalt := [NComponents]float64{Sodium: 13.3286, Magnesium: 1.5017, Calcium: 0.2923, Potassium: 0.2903, Strontium: 0.00258,
-		Chloride: 15.5245 + 0.0239, Sulphate: 0.8029, Carbon: 0.0563, Boron: 0.0118, Fluoride: 0.0019}
+	perSalt := [NComponents]float64{
+		Sodium: 13.3286, Magnesium: 1.5017, Calcium: 0.2923, Potassium: 0.2903, Strontium: 0.00258,
+		Chloride: 15.5245 + 0.0239, Sulphate: 0.8029, Carbon: 0.0563, Boron: 0.0118, Fluoride: 0.0019,
+	}
 	m := molal{t: celsius + zeroCelsius}
 	for c, x := range perSalt {
 		m.total[c] = x * gramsPerKilogram / (1000 - gramsPerKilogram)

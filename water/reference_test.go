@@ -13,13 +13,17 @@ import (
 // analyses reads the analyses of the reference table.
 func analyses(t testing.TB) map[string]Analysis {
 	t.Helper()
-	columns := map[Component]string{Calcium: "Ca_mgL", Magnesium: "Mg_mgL", Sodium: "Na_mgL", Potassium: "K_mgL", Barium: "Ba_mgL",
+	columns := map[Component]string{
+		Calcium: "Ca_mgL", Magnesium: "Mg_mgL", Sodium: "Na_mgL", Potassium: "K_mgL", Barium: "Ba_mgL",
 		Strontium: "Sr_mgL", Iron: "Fe2_mgL", Ammonia: "NH4_mgL", Chloride: "Cl_mgL", Sulphate: "SO4_mgL", Nitrate: "NO3_mgL",
-		Fluoride: "F_mgL", Boron: "B_mgL", Silica: "SiO2_mgL"}
+		Fluoride: "F_mgL", Boron: "B_mgL", Silica: "SiO2_mgL",
+	}
 	all := map[string]Analysis{}
 	for _, r := range check.Ref(t, "testdata/ref/waters.csv").Rows {
-		a := Analysis{PH: r.Number("pH"), Temperature: quantity.Celsius(r.Number("temp_C")),
-			Alkalinity: quantity.MilligramsPerLitreCaCO3(r.Number("alk_mgL_CaCO3"))}
+		a := Analysis{
+			PH: r.Number("pH"), Temperature: quantity.Celsius(r.Number("temp_C")),
+			Alkalinity: quantity.MilligramsPerLitreCaCO3(r.Number("alk_mgL_CaCO3")),
+		}
 		for c, column := range columns {
 			a.Mass[c] = quantity.MilligramsPerLitre(r.Number(column))
 		}
@@ -65,8 +69,10 @@ func (d spread) log(t testing.TB, title string) {
 	}
 }
 
-var indexColumns = map[string]Mineral{"SI_calcite": Calcite, "SI_aragonite": Aragonite, "SI_gypsum": Gypsum, "SI_barite": Barite,
-	"SI_celestite": Celestite, "SI_fluorite": Fluorite, "SI_SiO2a": AmorphousSilica, "SI_brucite": Brucite}
+var indexColumns = map[string]Mineral{
+	"SI_calcite": Calcite, "SI_aragonite": Aragonite, "SI_gypsum": Gypsum, "SI_barite": Barite,
+	"SI_celestite": Celestite, "SI_fluorite": Fluorite, "SI_SiO2a": AmorphousSilica, "SI_brucite": Brucite,
+}
 
 // The goal is 0.03 (barite 0.05, brucite 0.06); the tests hold what is reached,
 // so that a wrong digit shows.
@@ -79,8 +85,10 @@ func compareSolution(t *testing.T, d spread, r check.TableRow, s Solution, sourc
 	check.Near(t, s.PH, r.Number("pH"), 0.003, source)
 	d.add("ionic strength rel", s.IonicStrength/r.Number("ionic_strength_molkgw")-1)
 	check.Within(t, s.IonicStrength, r.Number("ionic_strength_molkgw"), 0.001, source)
-	for column, got := range map[string]float64{"CO2aq_molkgw": s.Molality(s.CO2()), "HCO3_molkgw": s.Molality(s.Bicarbonate()),
-		"CO3_molkgw": s.Molality(s.Carbonate()), "C4_total_molkgw": s.MolalityOf(Carbon), "alkalinity_eqkgw": s.MolalityOfAlkalinity()} {
+	for column, got := range map[string]float64{
+		"CO2aq_molkgw": s.Molality(s.CO2()), "HCO3_molkgw": s.Molality(s.Bicarbonate()),
+		"CO3_molkgw": s.Molality(s.Carbonate()), "C4_total_molkgw": s.MolalityOf(Carbon), "alkalinity_eqkgw": s.MolalityOfAlkalinity(),
+	} {
 		d.add(column+" rel", got/r.Number(column)-1)
 		check.Within(t, got, r.Number(column), 0.005, source)
 	}
@@ -202,9 +210,11 @@ func TestConstantsMatchTheCompilation(t *testing.T) {
 			}
 			check.Near(t, reactions[f].k.log10K(&p), r.Number(column), 6e-5, table.Source())
 		}
-		for column, k := range map[string]analytic{"logK_Calcite": minerals[Calcite].k, "logK_Aragonite": minerals[Aragonite].k, "logK_Gypsum": minerals[Gypsum].k,
+		for column, k := range map[string]analytic{
+			"logK_Calcite": minerals[Calcite].k, "logK_Aragonite": minerals[Aragonite].k, "logK_Gypsum": minerals[Gypsum].k,
 			"logK_Barite": minerals[Barite].k, "logK_Celestite": minerals[Celestite].k, "logK_Fluorite": minerals[Fluorite].k,
-			"logK_SiO2(a)": minerals[AmorphousSilica].k, "logK_Brucite": minerals[Brucite].k, "logK_CO2(g)": henryCO2} {
+			"logK_SiO2(a)": minerals[AmorphousSilica].k, "logK_Brucite": minerals[Brucite].k, "logK_CO2(g)": henryCO2,
+		} {
 			check.Near(t, k.log10K(&p), r.Number(column), 1e-4, table.Source())
 		}
 		d := slopesAt(p.t)

@@ -162,8 +162,10 @@ func (r *reportReader) keep(s ReportedSample) {
 }
 
 func newReported(name string) ReportedSample {
-	return ReportedSample{Name: name, Sample: Sample{Place: "raw", Instrument: "laboratory",
-		Ions: map[Component]quantity.Entry[quantity.MassConc]{}, Below: map[Component]quantity.MassConc{}}}
+	return ReportedSample{Name: name, Sample: Sample{
+		Place: "raw", Instrument: "laboratory",
+		Ions: map[Component]quantity.Entry[quantity.MassConc]{}, Below: map[Component]quantity.MassConc{},
+	}}
 }
 
 // longTable says where a long table keeps what.

@@ -39,9 +39,11 @@ type meaning struct {
 }
 
 func (m meaning) String() string {
-	names := map[meaningKind]string{isSample: "sample", isDate: "date", isHardness: "hardness", isAlkalinity: "alkalinity",
+	names := map[meaningKind]string{
+		isSample: "sample", isDate: "date", isHardness: "hardness", isAlkalinity: "alkalinity",
 		isBicarbonate: "bicarbonate", isCarbonate: "carbonate", isConductivity: "conductivity", isPH: "pH", isTemperature: "temperature",
-		isSulphide: "sulphide", isFreeChlorine: "free chlorine", isTotalChlorine: "total chlorine"}
+		isSulphide: "sulphide", isFreeChlorine: "free chlorine", isTotalChlorine: "total chlorine",
+	}
 	name := names[m.kind]
 	if m.kind == isIon {
 		name = m.ion.String()

@@ -59,8 +59,10 @@ func (s Scale) salts() (salts, bool) {
 	case saltKCl:
 		return salts{potassium: 1 / massKCl, chloride: 1 / massKCl}, true
 	case salt442:
-		return salts{sodium: 0.8/massNa2SO4 + 0.4/massNaHCO3 + 0.2/massNaCl, chloride: 0.2 / massNaCl,
-			sulphate: 0.4 / massNa2SO4, bicarbonate: 0.4 / massNaHCO3}, true
+		return salts{
+			sodium: 0.8/massNa2SO4 + 0.4/massNaHCO3 + 0.2/massNaCl, chloride: 0.2 / massNaCl,
+			sulphate: 0.4 / massNa2SO4, bicarbonate: 0.4 / massNaHCO3,
+		}, true
 	}
 	return salts{}, false
 }

@@ -90,9 +90,11 @@ func suspectHard(s Sample) []Suspicion {
 	if math.Abs(apart) <= math.Max(suspectHardness*printed, suspectDegrees*degree) {
 		return nil
 	}
-	return []Suspicion{{"hardness", quantity.Ratio(apart / math.Max(made, printed)),
+	return []Suspicion{{
+		"hardness", quantity.Ratio(apart / math.Max(made, printed)),
 		fmt.Sprintf("hardness is printed as %.0f mg/L as CaCO3 (%.1f °dH), calcium and magnesium make %.0f (%.1f °dH)",
-			printed*1000, printed/degree, made*1000, made/degree)}}
+			printed*1000, printed/degree, made*1000, made/degree),
+	}}
 }
 
 func suspectStrength(s Sample) []Suspicion {

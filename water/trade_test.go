@@ -214,9 +214,11 @@ func TestDoorsGiveTheReferenceTables(t *testing.T) {
 	}
 	permeate := check.Ref(t, "testdata/ref/permeate.csv")
 	for _, r := range permeate.Rows {
-		d, err := DescribePermeate(Recipe{SodiumChloride: quantity.MilligramsPerLitre(r.Number("NaCl_mgL")), SodiumBicarbonate: quantity.MilligramsPerLitre(r.Number("NaHCO3_mgL")),
+		d, err := DescribePermeate(Recipe{
+			SodiumChloride: quantity.MilligramsPerLitre(r.Number("NaCl_mgL")), SodiumBicarbonate: quantity.MilligramsPerLitre(r.Number("NaHCO3_mgL")),
 			CarbonDioxide: quantity.MilligramsPerLitre(r.Number("CO2_added_mgL_as_CO2")), Calcium: quantity.MilligramsPerLitre(r.Number("Ca_as_CaCl2_mgL_Ca")),
-			Silica: quantity.MilligramsPerLitre(r.Number("SiO2_mgL")), Temperature: quantity.Celsius(r.Number("temp_C"))})
+			Silica: quantity.MilligramsPerLitre(r.Number("SiO2_mgL")), Temperature: quantity.Celsius(r.Number("temp_C")),
+		})
 		if err != nil {
 			t.Fatal(err)
 		}

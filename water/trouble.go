@@ -41,25 +41,37 @@ func ionRead(c Component) func(*Sample) (quantity.Entry[quantity.MassConc], bool
 }
 
 var hazards = []hazard{
-	{of: "iron", limit: 0.05, read: ionRead(Iron), harms: "fouls membrane, carbon and resin once it meets air or chlorine",
-		do: "oxidise and filter it before the carbon, all of it; a softener takes clear-water iron up to about 2 mg/L"},
-	{of: "manganese", limit: 0.05, read: ionRead(Manganese), harms: "stains and fouls as iron does, and oxidises more slowly",
-		do: "filter on a medium made for manganese, before the carbon"},
-	{of: "hydrogen sulphide", limit: 0.05, read: func(s *Sample) (quantity.Entry[quantity.MassConc], bool) { return s.Sulphide, false },
+	{
+		of: "iron", limit: 0.05, read: ionRead(Iron), harms: "fouls membrane, carbon and resin once it meets air or chlorine",
+		do: "oxidise and filter it before the carbon, all of it; a softener takes clear-water iron up to about 2 mg/L",
+	},
+	{
+		of: "manganese", limit: 0.05, read: ionRead(Manganese), harms: "stains and fouls as iron does, and oxidises more slowly",
+		do: "filter on a medium made for manganese, before the carbon",
+	},
+	{
+		of: "hydrogen sulphide", limit: 0.05, read: func(s *Sample) (quantity.Entry[quantity.MassConc], bool) { return s.Sulphide, false },
 		harms: "turns to sulphur that no cleaning removes, passes the membrane as a gas and smells at the gun",
 		do:    "below 1 mg/L air it out before the filters, outdoors; above that an oxidising medium; keep air away from what was not treated",
 		caution: "hydrogen sulphide is poisonous and dulls the nose: no one in a tank or pit that holds it, air moving, " +
-			"and a gas meter where a well vents indoors"},
-	{of: "silica in the concentrate", limit: 120, recovery: true, read: ionRead(Silica), harms: "scales as glass, and no acid takes it off",
-		do: "lower the recovery until the concentrate stays below 120 mg/L at 25 °C, less where it is cold"},
-	{of: "free chlorine", carbon: true, limit: 0.1, read: func(s *Sample) (quantity.Entry[quantity.MassConc], bool) { return s.FreeChlorine, false },
+			"and a gas meter where a well vents indoors",
+	},
+	{
+		of: "silica in the concentrate", limit: 120, recovery: true, read: ionRead(Silica), harms: "scales as glass, and no acid takes it off",
+		do: "lower the recovery until the concentrate stays below 120 mg/L at 25 °C, less where it is cold",
+	},
+	{
+		of: "free chlorine", carbon: true, limit: 0.1, read: func(s *Sample) (quantity.Entry[quantity.MassConc], bool) { return s.FreeChlorine, false },
 		harms: "oxidises a polyamide membrane, whose life is 200 to 1,000 mg/L-hours of it",
 		do:    "carbon with 2 minutes of contact or more, tested at its outlet on every visit",
 		caution: "never mix chlorine with acid, which sets free a poisonous gas, nor with ammonia; " +
-			"wear eye and hand protection with test reagents"},
-	{of: "total chlorine", carbon: true, limit: 0.1, read: func(s *Sample) (quantity.Entry[quantity.MassConc], bool) { return s.TotalChlorine, false },
+			"wear eye and hand protection with test reagents",
+	},
+	{
+		of: "total chlorine", carbon: true, limit: 0.1, read: func(s *Sample) (quantity.Entry[quantity.MassConc], bool) { return s.TotalChlorine, false },
 		harms: "chloramine is gentler than free chlorine, and passes a carbon sized for chlorine",
-		do:    "carbon with 7 to 10 minutes of contact, catalytic with 3 to 5; watch the weeks a utility doses free chlorine"},
+		do:    "carbon with 7 to 10 minutes of contact, catalytic with 3 to 5; watch the weeks a utility doses free chlorine",
+	},
 }
 
 // Troubles lists every limit for what was read of s, above it or not; silica is

@@ -19,8 +19,10 @@ func TestHardnessInEveryUnit(t *testing.T) {
 }
 
 func TestTroublesAreToldWithWhatToDo(t *testing.T) {
-	s := Sample{Sulphide: milligrams(0.2), FreeChlorine: milligrams(0.05), Ions: map[Component]quantity.Entry[quantity.MassConc]{Iron: milligrams(0.3), Silica: milligrams(50)},
-		Below: map[Component]quantity.MassConc{Manganese: quantity.MilligramsPerLitre(0.1)}}
+	s := Sample{
+		Sulphide: milligrams(0.2), FreeChlorine: milligrams(0.05), Ions: map[Component]quantity.Entry[quantity.MassConc]{Iron: milligrams(0.3), Silica: milligrams(50)},
+		Below: map[Component]quantity.MassConc{Manganese: quantity.MilligramsPerLitre(0.1)},
+	}
 	over := map[string]bool{}
 	read, unread := Troubles(s, 0.5)
 	for _, x := range read {

@@ -304,8 +304,15 @@ func TestZeroIsNeverNegativeAndDigitsAreEnough(t *testing.T) {
 
 func TestFlagsThatADoorDoesNotHeedAreRefused(t *testing.T) {
 	for _, args := range [][]string{
-		{"water", "--friction", "explicit"}, {"line", "--waters", "x.csv"}, {"line", "--equilibrium", "reference"}, {"blend"}, {"nonsense"}, {}, {"line", "--friction", "odd"},
-		{"water", "no-such-file.csv"}, {"blend", "--waters", "no-such-file.csv"},
+		{"water", "--friction", "explicit"},
+		{"line", "--waters", "x.csv"},
+		{"line", "--equilibrium", "reference"},
+		{"blend"},
+		{"nonsense"},
+		{},
+		{"line", "--friction", "odd"},
+		{"water", "no-such-file.csv"},
+		{"blend", "--waters", "no-such-file.csv"},
 	} {
 		if _, told, code := calculate(t, goodWater+someWater, args...); code != ExitBad || told == "" {
 			t.Errorf("calc %v: exit %d, says %q", args, code, told)

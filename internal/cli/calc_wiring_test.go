@@ -23,7 +23,8 @@ var variants = map[string][]string{
 			"Ca_mgL=60 Mg_mgL=12 Na_mgL=30 K_mgL=3 Ba_mgL=0.05 Sr_mgL=0.3 Cl_mgL=50 SO4_mgL=45 NO3_mgL=5 F_mgL=0.2 SiO2_mgL=9 Fe2_mgL=0.4 Mn_mgL=0.1 NH4_mgL=0.5 PO4_mgL=0.6 B_mgL=0.2",
 		sample["rig"] + " rows_side_by_side=2 test_temp_C=24 test_recovery=0.12 channel_length_m=0.9 spacer_mm=0.7",
 	},
-	"resin-life": {"temp_C=15 NaCl_mgL=10 NaHCO3_mgL=8 Ca_as_CaCl2_mgL_Ca=1 CO2_added_mgL_as_CO2=5 SiO2_mgL=0.5 resin_L=28.3 capacity_eq_L=0.5",
+	"resin-life": {
+		"temp_C=15 NaCl_mgL=10 NaHCO3_mgL=8 Ca_as_CaCl2_mgL_Ca=1 CO2_added_mgL_as_CO2=5 SiO2_mgL=0.5 resin_L=28.3 capacity_eq_L=0.5",
 		"temp_C=15 NaCl_mgL=10 NaHCO3_mgL=8 CO2_added_mgL_as_CO2=5 SiO2_mgL=0.5 resin_L=28.3 end_uScm=1 flow_L_min=20 depth_m=0.8 water_doubt=0.1 flow_doubt=0.5",
 		"temp_C=15 NaCl_mgL=10 NaHCO3_mgL=8 CO2_added_mgL_as_CO2=5 SiO2_mgL=0.5 resin_L=28.3 end_SiO2_mgL=0.1 flow_L_min=20",
 	},
@@ -38,8 +39,10 @@ var variants = map[string][]string{
 			"feed_alk_meqkgw=3 feed_Ca_mmolkgw=1.5 feed_Na_mmolkgw=1 feed_Cl_mmolkgw=1 feed_C4_mmolkgw=3.2",
 	},
 	"softener": {"resin_L=28.3 salt_kg=3.6 reserve=0.1 vessel_mm=230 hardness_mgL_CaCO3=250 bypassed=0.1 missed_L=6100"},
-	"carbon": {"kind=granular volume_L=0.5 flow_L_min=8 free_chlorine_mgL=1 chloramine_mgL=2 temp_C=15 pH=7.6",
-		"kind=granular volume_L=28 flow_L_min=8 free_chlorine_mgL=2 temp_C=15 pH=7.6 vessel_mm=230 swap_mgL=0.3"},
+	"carbon": {
+		"kind=granular volume_L=0.5 flow_L_min=8 free_chlorine_mgL=1 chloramine_mgL=2 temp_C=15 pH=7.6",
+		"kind=granular volume_L=28 flow_L_min=8 free_chlorine_mgL=2 temp_C=15 pH=7.6 vessel_mm=230 swap_mgL=0.3",
+	},
 	"tank": {
 		"method=exponential every_min=10 lump_L=5 make_up_cold_L_min=1 deficit_L=20",
 		"method=constant every_min=10 lump_L=5 make_up_cold_L_min=1 deficit_L=20",

@@ -17,9 +17,21 @@ var feedColumns = []struct {
 	name      string
 	component water.Component
 }{
-	{"Ca", water.Calcium}, {"Mg", water.Magnesium}, {"Na", water.Sodium}, {"K", water.Potassium}, {"Ba", water.Barium}, {"Sr", water.Strontium},
-	{"Fe2", water.Iron}, {"NH4", water.Ammonia}, {"Cl", water.Chloride}, {"SO4", water.Sulphate}, {"NO3", water.Nitrate}, {"F", water.Fluoride},
-	{"B", water.Boron}, {"SiO2", water.Silica}, {"C4", water.Carbon},
+	{"Ca", water.Calcium},
+	{"Mg", water.Magnesium},
+	{"Na", water.Sodium},
+	{"K", water.Potassium},
+	{"Ba", water.Barium},
+	{"Sr", water.Strontium},
+	{"Fe2", water.Iron},
+	{"NH4", water.Ammonia},
+	{"Cl", water.Chloride},
+	{"SO4", water.Sulphate},
+	{"NO3", water.Nitrate},
+	{"F", water.Fluoride},
+	{"B", water.Boron},
+	{"SiO2", water.Silica},
+	{"C4", water.Carbon},
 }
 
 func columnInputs() []calcColumn {

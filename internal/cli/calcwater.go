@@ -21,10 +21,22 @@ var ionColumns = []struct {
 	name      string
 	component water.Component
 }{
-	{"Ca_mgL", water.Calcium}, {"Mg_mgL", water.Magnesium}, {"Na_mgL", water.Sodium}, {"K_mgL", water.Potassium},
-	{"Ba_mgL", water.Barium}, {"Sr_mgL", water.Strontium}, {"Fe2_mgL", water.Iron}, {"Mn_mgL", water.Manganese},
-	{"NH4_mgL", water.Ammonia}, {"Cl_mgL", water.Chloride}, {"SO4_mgL", water.Sulphate}, {"NO3_mgL", water.Nitrate},
-	{"F_mgL", water.Fluoride}, {"PO4_mgL", water.Phosphate}, {"B_mgL", water.Boron}, {"SiO2_mgL", water.Silica},
+	{"Ca_mgL", water.Calcium},
+	{"Mg_mgL", water.Magnesium},
+	{"Na_mgL", water.Sodium},
+	{"K_mgL", water.Potassium},
+	{"Ba_mgL", water.Barium},
+	{"Sr_mgL", water.Strontium},
+	{"Fe2_mgL", water.Iron},
+	{"Mn_mgL", water.Manganese},
+	{"NH4_mgL", water.Ammonia},
+	{"Cl_mgL", water.Chloride},
+	{"SO4_mgL", water.Sulphate},
+	{"NO3_mgL", water.Nitrate},
+	{"F_mgL", water.Fluoride},
+	{"PO4_mgL", water.Phosphate},
+	{"B_mgL", water.Boron},
+	{"SiO2_mgL", water.Silica},
 }
 
 // waterColumns are the columns of one analysis.

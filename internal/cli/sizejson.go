@@ -109,8 +109,10 @@ func limitsJSON(all []study.Limit) []limitJSON {
 }
 
 func sizedJSON(s *study.Sized) sizeJSON {
-	out := sizeJSON{Schema: "rinsewright.size/1", Site: s.Site, Years: s.Years, Discount: float64(s.Discount), Target: plain(s.Target), Picks: []pickJSON{},
-		Frontier: []pointJSON{}, Relax: []wayJSON{}, Assumed: s.Assumed, Cautions: s.Cautions, Working: []working.Step{}, Errors: []sitefile.Problem{}}
+	out := sizeJSON{
+		Schema: "rinsewright.size/1", Site: s.Site, Years: s.Years, Discount: float64(s.Discount), Target: plain(s.Target), Picks: []pickJSON{},
+		Frontier: []pointJSON{}, Relax: []wayJSON{}, Assumed: s.Assumed, Cautions: s.Cautions, Working: []working.Step{}, Errors: []sitefile.Problem{},
+	}
 	if s.Now != nil {
 		out.Now = &nowJSON{moneyOf(s.Now.Yearly), limitsJSON(s.Now.Breaks)}
 	}
@@ -127,9 +129,11 @@ func sizedJSON(s *study.Sized) sizeJSON {
 }
 
 func picksJSON(p study.Pick) pickJSON {
-	out := pickJSON{Name: p.Name, SameAs: p.SameAs, Says: p.Says, System: p.Short, FirstCost: moneyOf(p.First), Yearly: moneyOf(p.Yearly), Over: moneyOf(p.Over),
+	out := pickJSON{
+		Name: p.Name, SameAs: p.SameAs, Says: p.Says, System: p.Short, FirstCost: moneyOf(p.First), Yearly: moneyOf(p.Yearly), Over: moneyOf(p.Over),
 		Headroom: float64(p.Headroom), Binds: []bindJSON{}, Limits: limitsJSON(p.Limits), Working: p.Working,
-		Drain: drainJSON{plainOf(p.Drain.PerDay), plainOf(p.Drain.Recovery), plainOf(p.Drain.Strength), p.Drain.First, p.Drain.Index}}
+		Drain: drainJSON{plainOf(p.Drain.PerDay), plainOf(p.Drain.Recovery), plainOf(p.Drain.Strength), p.Drain.First, p.Drain.Index},
+	}
 	for _, b := range p.Binds {
 		out.Binds = append(out.Binds, bindJSON{b.Constraint, b.Says})
 	}

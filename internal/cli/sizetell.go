@@ -133,7 +133,7 @@ func (t *terminal) why(p study.Pick) {
 		t.wrap(pad("binds", pickLead), b.Constraint+": "+b.Says)
 	}
 	if len(p.Binds) == 0 {
-		t.wrap(pad("binds", pickLead), "no single constraint: whatever is cheaper breaks two or more at once")
+		t.wrap(pad("binds", pickLead), "no single constraint was found: what is cheaper breaks two or more at once")
 	}
 	if f := p.Fails; f != nil {
 		verb := "saves"

@@ -242,8 +242,10 @@ func TestEveryLineFitsTheScreen(t *testing.T) {
 // Whatever is typed, the survey ends, says something, and leaves either no file
 // or one that can be read.
 func FuzzSurvey(f *testing.F) {
-	for _, s := range []string{"", ten, "back\nback\n?\n", "\x00\xff\n", "A\n" + strings.Repeat("yes\n", 200), strings.Repeat("back\n", 300), strings.Repeat("yes\n?\nback\n-\n", 100),
-		ten + "yes\n" + strings.Repeat("-\n", 150), ten + strings.Repeat("none\n", 100), "A\nwell\nNaN psi\n1e999 psi\nInf\n", `"done"` + "\n", ten + "yes\n\n\n\n\n50 psi\n\n", strings.Repeat("6", 9000)} {
+	for _, s := range []string{
+		"", ten, "back\nback\n?\n", "\x00\xff\n", "A\n" + strings.Repeat("yes\n", 200), strings.Repeat("back\n", 300), strings.Repeat("yes\n?\nback\n-\n", 100),
+		ten + "yes\n" + strings.Repeat("-\n", 150), ten + strings.Repeat("none\n", 100), "A\nwell\nNaN psi\n1e999 psi\nInf\n", `"done"` + "\n", ten + "yes\n\n\n\n\n50 psi\n\n", strings.Repeat("6", 9000),
+	} {
 		f.Add(s, false)
 		f.Add(s, true)
 	}

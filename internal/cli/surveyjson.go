@@ -29,8 +29,10 @@ func (s *surveyed) printJSON(desk Desk, err error) error {
 		}
 		return &said{code: ExitBad, cause: err}
 	}
-	out := surveyJSON{Schema: schema, File: s.file, Written: s.written, Answers: []answerJSON{}, Errors: []sitefile.Problem{},
-		Missing: append([]string{}, newAsker(s, nil, newSheet(nil)).lacks()...), Notes: append([]string{}, s.notes...)}
+	out := surveyJSON{
+		Schema: schema, File: s.file, Written: s.written, Answers: []answerJSON{}, Errors: []sitefile.Problem{},
+		Missing: append([]string{}, newAsker(s, nil, newSheet(nil)).lacks()...), Notes: append([]string{}, s.notes...),
+	}
 	for _, key := range sitefile.KeysOf(s.site) {
 		out.Answers = append(out.Answers, answerJSON{key, sitefile.Get(s.site, key)})
 	}

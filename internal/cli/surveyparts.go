@@ -3,18 +3,24 @@ package cli
 // What hangs on the wall, in path order, and what the place allows.
 
 var filterRound = round{title: "Cartridge filters", times: 6, questions: []question{
-	{key: "filter",
+	{
+		key:  "filter",
 		ask:  "Is there a cartridge filter ahead of the membrane?",
 		more: "Is there another cartridge filter behind it?",
 		why:  "It takes pressure from the membrane, more as it loads.",
-		how:  "Count the housings that hold a plain white or wound cartridge."},
+		how:  "Count the housings that hold a plain white or wound cartridge.",
+	},
 	{key: "filter.rating", ask: "Which rating does the cartridge have?", why: "It tells what it holds back.", how: "It is printed on the cartridge or its box."},
-	{key: "filter.drop", minutes: 3, care: careGauge,
+	{
+		key: "filter.drop", minutes: 3, care: careGauge,
 		ask: "How much pressure drops across it while it runs?",
 		why: "A loaded filter starves the membrane.",
-		how: "Read one gauge before and after. Move the same gauge: two gauges differ by more than the drop."},
-	{key: "filter.flow", minutes: 2, when: []string{"filter.drop"},
-		ask: "At which flow?", why: "The drop belongs to this flow.", how: "Add what goes to the tank and what goes to the drain, by bucket."},
+		how: "Read one gauge before and after. Move the same gauge: two gauges differ by more than the drop.",
+	},
+	{
+		key: "filter.flow", minutes: 2, when: []string{"filter.drop"},
+		ask: "At which flow?", why: "The drop belongs to this flow.", how: "Add what goes to the tank and what goes to the drain, by bucket.",
+	},
 }}
 
 var carbonRound = round{title: "Carbon and softener", questions: []question{
@@ -39,14 +45,18 @@ func pumpQuestion(key, ask, how string) question {
 
 var membraneRound = round{title: "The membrane, from its data sheet", questions: []question{
 	{key: "membrane", ask: "Is there a membrane?", why: "Without one there is nothing for check to judge.", how: "Look for a long white tube with three hoses."},
-	{key: "membrane.count", first: true, none: "membrane",
+	{
+		key: "membrane.count", first: true, none: "membrane",
 		ask: "How many membrane elements hang there? Say none when there is no membrane.",
 		why: "It tells what the rig can make.",
-		how: "Count the long tubes with three hoses. One tube mostly holds one element."},
-	{key: "membrane.parallel", when: []string{"membrane.count", "membrane.count!=1"},
+		how: "Count the long tubes with three hoses. One tube mostly holds one element.",
+	},
+	{
+		key: "membrane.parallel", when: []string{"membrane.count", "membrane.count!=1"},
 		ask: "Do they hang side by side, each with its own feed and drain?",
 		why: "One after another, the next element gets what the last one refused.",
-		how: "Follow the drain hose: if it feeds the next element, the answer is no."},
+		how: "Follow the drain hose: if it feeds the next element, the answer is no.",
+	},
 	{key: "membrane.size", ask: "Which size is an element?", why: "It names the data sheet.", how: "Four digits on the label: 2540 is 2.5 inches thick and 40 inches long."},
 	{key: "membrane.flow", ask: "How much does one element make, by its data sheet?", why: "With the test below it tells how easily water passes.", how: "Permeate flow on the label or the sheet, often in gpd."},
 	{key: "membrane.rejection", ask: "Which salt rejection does the sheet say?", why: "It tells how much salt passes.", how: "Stabilised rejection on the sheet, in percent."},
@@ -69,23 +79,28 @@ var restrictorRound = round{title: "The restrictor in the drain line", questions
 }}
 
 var resinRound = round{title: "Resin bottles", times: 4, questions: []question{
-	{key: "resin",
+	{
+		key:  "resin",
 		ask:  "Is there a bottle of mixed-bed resin?",
 		more: "Is there another bottle behind it?",
 		why:  "It takes out what the membrane lets through.",
-		how:  "Look for a bottle or a housing with coloured beads behind the membrane."},
-	{key: "resin.volume", first: true, none: "resin", care: careHeavy,
+		how:  "Look for a bottle or a housing with coloured beads behind the membrane.",
+	},
+	{
+		key: "resin.volume", first: true, none: "resin", care: careHeavy,
 		ask:  "How much resin is in the first bottle? Say none when there is no resin.",
 		more: "How much resin is in this bottle?",
 		why:  "How long it lasts is its volume over what loads it.",
-		how:  "It is on the label. A bottle 9 inches thick and 48 high holds about 1.5 ft3 at most."},
+		how:  "It is on the label. A bottle 9 inches thick and 48 high holds about 1.5 ft3 at most.",
+	},
 	{key: "resin.place", when: []string{"tank"}, ask: "Does it hang before or after the tank?", why: "Behind a vented tank the gas has left: the bottle lasts longer.", how: "Follow the hose from the membrane."},
 	{key: "resin.made", ask: "Is its filling new or regenerated?", why: "Regenerated resin holds about a tenth less.", how: "The exchange label says it, or the supplier."},
 }}
 
 var tankRound = round{title: "The tank", questions: []question{
 	{key: "tank", ask: "Is there a tank?", why: "It carries the busy hour.", how: "Look behind the membrane."},
-	{key: "tank.kind", first: true, none: "tank",
+	{
+		key: "tank.kind", first: true, none: "tank",
 		ask: "Which kind of tank is there? Say none when there is no tank.",
 		why: "A pressurised tank pushes back on the membrane: it makes less and lets more salt through.",
 		how: "A vented tank has a lid and floats. A pressurised one is a steel bottle with an air valve.",
@@ -125,22 +140,28 @@ const (
 )
 
 var afterMembraneRound = round{title: "Readings after the membrane", questions: []question{
-	{key: "sample.strength", place: "permeate", when: []string{"membrane"}, or: "sample.conductivity", minutes: 20, care: careHousing,
-		ask: "What does the pen show after the membrane, ahead of any resin?", why: "It shows whether the membrane does what its sheet promises.", how: runLong + " " + onePen},
+	{
+		key: "sample.strength", place: "permeate", when: []string{"membrane"}, or: "sample.conductivity", minutes: 20, care: careHousing,
+		ask: "What does the pen show after the membrane, ahead of any resin?", why: "It shows whether the membrane does what its sheet promises.", how: runLong + " " + onePen,
+	},
 	{key: "sample.scale", place: "permeate", when: []string{"sample:permeate.strength"}, ask: "Which scale was the pen on there?", why: "Two scales differ by a third.", how: onePen},
 	{key: "sample.running", place: "permeate", when: []string{"sample:permeate"}, ask: "For how long had the membrane run?", why: "A reading of the first minutes says little.", how: "Look at the clock when it starts."},
 	{key: "sample.temperature", place: "permeate", when: []string{"sample:permeate"}, minutes: 1, ask: "How warm was it there?", why: "Warm water lets more salt through.", how: "Most pens show it."},
 }}
 
 var afterResinRound = round{title: "Readings after the resin", questions: []question{
-	{key: "sample.strength", place: "polished", when: []string{"resin"}, or: "sample.conductivity", minutes: 2, care: careHousing,
-		ask: "What does the pen show after the resin?", why: "It shows whether the resin is used up.", how: "Let a gallon run first. A reading of 0 is fine: it means less than half a digit."},
+	{
+		key: "sample.strength", place: "polished", when: []string{"resin"}, or: "sample.conductivity", minutes: 2, care: careHousing,
+		ask: "What does the pen show after the resin?", why: "It shows whether the resin is used up.", how: "Let a gallon run first. A reading of 0 is fine: it means less than half a digit.",
+	},
 	{key: "sample.scale", place: "polished", when: []string{"sample:polished.strength"}, ask: "Which scale was the pen on there?", why: "Two scales differ by a third.", how: onePen},
 }}
 
 var gunRound = round{title: "Readings at the gun", questions: []question{
-	{key: "sample.strength", place: "gun", or: "sample.conductivity", minutes: 3,
-		ask: "What does the pen show at the gun tip?", why: "If it is more than in the tank, something else gets into the line.", how: "Run the gun for a minute at low pressure, away from people, and catch a cup.", care: "Never hold a hand or a cup close before a high pressure gun."},
+	{
+		key: "sample.strength", place: "gun", or: "sample.conductivity", minutes: 3,
+		ask: "What does the pen show at the gun tip?", why: "If it is more than in the tank, something else gets into the line.", how: "Run the gun for a minute at low pressure, away from people, and catch a cup.", care: "Never hold a hand or a cup close before a high pressure gun.",
+	},
 	{key: "sample.scale", place: "gun", when: []string{"sample:gun.strength"}, ask: "Which scale was the pen on there?", why: "Two scales differ by a third.", how: onePen},
 }}
 
@@ -175,11 +196,12 @@ func priceQuestion(name, ask, how, or, ending string) question {
 
 // fileOnly are the keys that the survey leaves to the site file, and why.
 var fileOnly = map[string]string{
-	"site.origin":    "it marks a record as invented or imported, which a survey is not",
-	"sample.place":   "it follows from where the question is asked",
-	"filter.price":   "the price list asks once for all filters",
-	"carbon.price":   "the price list asks for it",
-	"membrane.price": "the price list asks for it",
-	"resin.price":    "the price list asks for it",
-	"visit":          "the log is kept visit by visit, not asked for at a survey",
+	"site.origin":     "it marks a record as invented or imported, which a survey is not",
+	"sample.place":    "it follows from where the question is asked",
+	"filter.price":    "the price list asks once for all filters",
+	"carbon.price":    "the price list asks for it",
+	"membrane.length": "it is on the data sheet, and the size tells it well enough on site",
+	"membrane.price":  "the price list asks for it",
+	"resin.price":     "the price list asks for it",
+	"visit":           "the log is kept visit by visit, not asked for at a survey",
 }

@@ -78,8 +78,10 @@ func (p page) volumeUnit() string {
 }
 
 func (p page) busyCharts(b *study.Busy, v *busyView) error {
-	day := scene.BusyDay{Title: "The level through the busiest day", Unit: p.volumeUnit(),
-		Full: p.litres(b.Case.Tank.Stop), Start: p.litres(b.Case.Tank.Start), CutOff: p.litres(b.Case.Tank.CutOff)}
+	day := scene.BusyDay{
+		Title: "The level through the busiest day", Unit: p.volumeUnit(),
+		Full: p.litres(b.Case.Tank.Stop), Start: p.litres(b.Case.Tank.Start), CutOff: p.litres(b.Case.Tank.CutOff),
+	}
 	for _, level := range b.Years.BusyDay {
 		day.Median = append(day.Median, p.litres(level.Median))
 		day.Low = append(day.Low, p.litres(level.Low))
@@ -110,8 +112,10 @@ func (p page) riskLines(b *study.Busy) scene.RiskLines {
 	if p.gallons() {
 		unit, flow = "gpd", func(f quantity.Flow) float64 { return f.GallonsPerMinute() * 1440 }
 	}
-	r := scene.RiskLines{Title: "What more tank or more membrane buys", XName: "membrane makes, coldest", XUnit: unit, YName: "usable water", YUnit: p.volumeUnit(),
-		Today: scene.Point{X: flow(b.Coldest), Y: p.litres(b.Case.Tank.Usable())}, TodayWords: "today"}
+	r := scene.RiskLines{
+		Title: "What more tank or more membrane buys", XName: "membrane makes, coldest", XUnit: unit, YName: "usable water", YUnit: p.volumeUnit(),
+		Today: scene.Point{X: flow(b.Coldest), Y: p.litres(b.Case.Tank.Usable())}, TodayWords: "today",
+	}
 	for _, line := range b.Lines {
 		if !line.Told {
 			continue

@@ -180,8 +180,10 @@ func (p page) path() scene.Path {
 	}
 	path.Drain = &scene.Drain{
 		LitresPerDay: c.Drain.PerDay.Litres(), StrengthMicrosiemens: c.Drain.Strength.MicrosiemensPerCm(),
-		Notes: []string{"recovery " + quantity.FormatLocale(c.Drain.Recovery, p.options.Units, p.options.Locale),
-			fmt.Sprintf("nearest to scaling: %s, %.1f", c.Drain.First, c.Drain.Index)},
+		Notes: []string{
+			"recovery " + quantity.FormatLocale(c.Drain.Recovery, p.options.Units, p.options.Locale),
+			fmt.Sprintf("nearest to scaling: %s, %.1f", c.Drain.First, c.Drain.Index),
+		},
 	}
 	return path
 }
@@ -237,8 +239,10 @@ func (p page) resin() (*resinView, error) {
 	}
 	bars := scene.Bars{Title: "What takes the places on the resin", Unit: "%"}
 	for _, s := range r.Eats {
-		bars.Rows = append(bars.Rows, scene.BarRow{Label: s.Name, Low: math.NaN(), High: math.NaN(),
-			Words: quantity.FormatLocale(s.Share, p.options.Units, p.options.Locale), Parts: []scene.BarPart{{Name: "share", Value: 100 * float64(s.Share)}}})
+		bars.Rows = append(bars.Rows, scene.BarRow{
+			Label: s.Name, Low: math.NaN(), High: math.NaN(),
+			Words: quantity.FormatLocale(s.Share, p.options.Units, p.options.Locale), Parts: []scene.BarPart{{Name: "share", Value: 100 * float64(s.Share)}},
+		})
 	}
 	var err error
 	if v.Bars, err = chart(bars, 560, "eats"); err != nil {

@@ -75,9 +75,11 @@ type pickView struct {
 
 func (p sizePage) view() (sizeView, error) {
 	s := p.sized
-	v := sizeView{Title: s.Site.Name, About: s.Site.About, Origin: s.Site.Origin, Style: template.CSS(StyleSheet() + sizeStyle), Now: s.Now,
+	v := sizeView{
+		Title: s.Site.Name, About: s.Site.About, Origin: s.Site.Origin, Style: template.CSS(StyleSheet() + sizeStyle), Now: s.Now,
 		Years: s.Years, Discount: quantity.FormatLocale(s.Discount, p.options.Units, p.options.Locale), Assumed: s.Assumed, Cautions: s.Cautions,
-		Searched: fmt.Sprintf("%.2g systems searched by %d judgements", s.Systems, s.Judged), Version: p.options.Version}
+		Searched: fmt.Sprintf("%.2g systems searched by %d judgements", s.Systems, s.Judged), Version: p.options.Version,
+	}
 	if s.Now != nil {
 		v.NowYearly = p.text(s.Now.Yearly)
 	}
@@ -129,8 +131,10 @@ func (p sizePage) fullWidth() float64 {
 }
 
 func (p sizePage) pick(i int, x study.Pick, full float64) (pickView, error) {
-	v := pickView{ID: fmt.Sprintf("pick-%d", i+1), Says: x.Says, Short: x.Short, First: p.text(x.First), Yearly: p.text(x.Yearly), Over: p.text(x.Over),
-		Headroom: quantity.FormatLocale(x.Headroom, p.options.Units, p.options.Locale), Binds: x.Binds}
+	v := pickView{
+		ID: fmt.Sprintf("pick-%d", i+1), Says: x.Says, Short: x.Short, First: p.text(x.First), Yearly: p.text(x.Yearly), Over: p.text(x.Over),
+		Headroom: quantity.FormatLocale(x.Headroom, p.options.Units, p.options.Locale), Binds: x.Binds,
+	}
 	for j, other := range p.sized.Picks[:i] {
 		if other.Name == x.SameAs {
 			v.Same, v.ID = other.Says, fmt.Sprintf("pick-%d", j+1)

@@ -155,8 +155,10 @@ func (p waterPage) findings() (all []study.Finding) {
 	all = append(all, study.Finding{State: state, Says: p.holds()})
 	if len(s.Next) > 0 {
 		n := s.Next[0]
-		all = append(all, study.Finding{State: study.NotKnown, Says: fmt.Sprintf("One more reading would help most: %s.", n.Name),
-			Because: []string{fmt.Sprintf("It takes %.0f min, and narrows the bands of scaling and resin load by %s.", math.Max(n.Minutes, 1), p.ratio(n.Narrows))}})
+		all = append(all, study.Finding{
+			State: study.NotKnown, Says: fmt.Sprintf("One more reading would help most: %s.", n.Name),
+			Because: []string{fmt.Sprintf("It takes %.0f min, and narrows the bands of scaling and resin load by %s.", math.Max(n.Minutes, 1), p.ratio(n.Narrows))},
+		})
 	}
 	return all
 }
@@ -186,8 +188,10 @@ func (p waterPage) draw(v *waterView) (err error) {
 		if c.Cation {
 			name = "cations"
 		}
-		charges.Rows = append(charges.Rows, scene.BarRow{Label: c.Name, Low: low, High: high, Words: c.Band.Value.Text(p.options.Units, p.options.Locale),
-			Parts: []scene.BarPart{{Name: name, Value: value}}})
+		charges.Rows = append(charges.Rows, scene.BarRow{
+			Label: c.Name, Low: low, High: high, Words: c.Band.Value.Text(p.options.Units, p.options.Locale),
+			Parts: []scene.BarPart{{Name: name, Value: value}},
+		})
 	}
 	eats := p.load("Without a membrane", p.sheet.Eats)
 	behind := p.load("Behind a common membrane", p.sheet.Behind)
@@ -197,9 +201,12 @@ func (p waterPage) draw(v *waterView) (err error) {
 		prefix string
 		to     *template.HTML
 	}{
-		{charges, 560, "charges", &v.Charges}, {charges, 340, "charges-narrow", &v.ChargesNarrow},
-		{eats, 560, "eats", &v.Eats}, {eats, 340, "eats-narrow", &v.EatsNarrow},
-		{behind, 560, "behind", &v.Behind}, {behind, 340, "behind-narrow", &v.BehindNarrow},
+		{charges, 560, "charges", &v.Charges},
+		{charges, 340, "charges-narrow", &v.ChargesNarrow},
+		{eats, 560, "eats", &v.Eats},
+		{eats, 340, "eats-narrow", &v.EatsNarrow},
+		{behind, 560, "behind", &v.Behind},
+		{behind, 340, "behind-narrow", &v.BehindNarrow},
 	} {
 		if len(d.bars.Rows) == 0 {
 			continue
@@ -214,8 +221,10 @@ func (p waterPage) draw(v *waterView) (err error) {
 func (p waterPage) load(title string, shares []study.Share) scene.Bars {
 	bars := scene.Bars{Title: title, Unit: "%"}
 	for _, s := range shares {
-		bars.Rows = append(bars.Rows, scene.BarRow{Label: s.Name, Low: math.NaN(), High: math.NaN(), Words: p.ratio(s.Share),
-			Parts: []scene.BarPart{{Name: "share", Value: 100 * float64(s.Share)}}})
+		bars.Rows = append(bars.Rows, scene.BarRow{
+			Label: s.Name, Low: math.NaN(), High: math.NaN(), Words: p.ratio(s.Share),
+			Parts: []scene.BarPart{{Name: "share", Value: 100 * float64(s.Share)}},
+		})
 	}
 	return bars
 }

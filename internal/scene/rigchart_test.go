@@ -34,8 +34,10 @@ func pumpAndLine() Curves {
 		pump.Points = append(pump.Points, Point{q, 5.2 - 0.013*q*q})
 		line.Points = append(line.Points, Point{q, 0.3 + 0.021*q*q})
 	}
-	return Curves{Title: "Pump and line", Note: "tank half full", Across: "flow", AcrossUnit: "L/min", Up: "pressure", UpUnit: "bar",
-		Lines: []Curve{pump, line}, Mark: Point{12.0, 3.33}, MarkWords: "settles at 12.0 L/min, 3.3 bar", FromZeroOnly: true}
+	return Curves{
+		Title: "Pump and line", Note: "tank half full", Across: "flow", AcrossUnit: "L/min", Up: "pressure", UpUnit: "bar",
+		Lines: []Curve{pump, line}, Mark: Point{12.0, 3.33}, MarkWords: "settles at 12.0 L/min, 3.3 bar", FromZeroOnly: true,
+	}
 }
 
 func TestAProfileRefusesWhatItCannotShow(t *testing.T) {

@@ -41,8 +41,10 @@ func depot() Path {
 			{Kind: VentedTank, ID: "tank", Name: "Tank", Read: []string{"10 µS", "1,640 L"}, Due: []string{"keeps up 99.6 %", "dry once in 3 years"}, State: Fine, Fill: 0.72, Stop: 0.93, Start: 0.7, FlowLitresPerDay: 6900, StrengthMicrosiemens: 10},
 			{Kind: DeliveryPump, ID: "delivery", Name: "Delivery pump", Read: []string{"44 psi"}, State: Fine, Fill: unknown, FlowLitresPerDay: 6900, StrengthMicrosiemens: 10},
 			{Kind: ResinLead, ID: "lead", Name: "Lead", Read: []string{"4.2 µS"}, Due: []string{"98 % used"}, State: Today, Word: "swap", Fill: 0.02, FlowLitresPerDay: 6900, StrengthMicrosiemens: 4.2},
-			{Kind: ResinLag, ID: "lag", Name: "Lag", Read: []string{"2.6 µS"}, Due: []string{"0.2–0.4 µS"}, State: NotKnown, Fill: unknown, FlowLitresPerDay: 6900, StrengthMicrosiemens: 2.6,
-				Suspect: true, Why: "2.6 µS leaves a vessel that is 11 % used. An open bypass or a cracked riser would give that; close the bypass and read again."},
+			{
+				Kind: ResinLag, ID: "lag", Name: "Lag", Read: []string{"2.6 µS"}, Due: []string{"0.2–0.4 µS"}, State: NotKnown, Fill: unknown, FlowLitresPerDay: 6900, StrengthMicrosiemens: 2.6,
+				Suspect: true, Why: "2.6 µS leaves a vessel that is 11 % used. An open bypass or a cracked riser would give that; close the bypass and read again.",
+			},
 			{Kind: Line, ID: "line", Name: "Ring line, 60 m", Read: []string{"41 psi"}, State: Fine, Fill: unknown, FlowLitresPerDay: 6900, StrengthMicrosiemens: 2.6},
 			{Kind: Gun, ID: "guns", Name: "Six guns", Read: []string{"2.6 µS", "7 L/min"}, Due: []string{"under 5 µS"}, State: Fine, Fill: unknown, FlowLitresPerDay: 6900, StrengthMicrosiemens: 2.6},
 		},
@@ -101,7 +103,8 @@ func singleBars() Bars {
 }
 
 func permeateYear() Months {
-	m := Months{Title: "Permeate flow through the year", Note: "at the temperature of the well", Unit: "L/min", Promise: 0.74,
+	m := Months{
+		Title: "Permeate flow through the year", Note: "at the temperature of the well", Unit: "L/min", Promise: 0.74,
 		Values:   [12]float64{0.71, 0.69, 0.71, 0.75, 0.81, 0.88, 0.93, 0.94, 0.9, 0.84, 0.78, 0.73},
 		Readings: []MonthReading{{Month: 1.4, Value: 0.70}, {Month: 3.2, Value: 0.73}, {Month: 5.1, Value: 0.83}, {Month: 7.5, Value: 0.9}, {Month: 8.6, Value: 0.89}},
 	}

@@ -157,10 +157,21 @@ var ions = []struct {
 	key, says string
 	component water.Component
 }{
-	{"calcium", "Ca", water.Calcium}, {"magnesium", "Mg", water.Magnesium}, {"sodium", "Na", water.Sodium}, {"potassium", "K", water.Potassium},
-	{"strontium", "Sr", water.Strontium}, {"barium", "Ba", water.Barium}, {"iron", "dissolved, Fe", water.Iron}, {"manganese", "Mn", water.Manganese},
-	{"ammonium", "as NH4", water.Ammonia}, {"chloride", "Cl", water.Chloride}, {"sulphate", "as SO4", water.Sulphate}, {"nitrate", "as NO3", water.Nitrate},
-	{"fluoride", "F", water.Fluoride}, {"silica", "as SiO2", water.Silica}, {"boron", "B", water.Boron},
+	{"calcium", "Ca", water.Calcium},
+	{"magnesium", "Mg", water.Magnesium},
+	{"sodium", "Na", water.Sodium},
+	{"potassium", "K", water.Potassium},
+	{"strontium", "Sr", water.Strontium},
+	{"barium", "Ba", water.Barium},
+	{"iron", "dissolved, Fe", water.Iron},
+	{"manganese", "Mn", water.Manganese},
+	{"ammonium", "as NH4", water.Ammonia},
+	{"chloride", "Cl", water.Chloride},
+	{"sulphate", "as SO4", water.Sulphate},
+	{"nitrate", "as NO3", water.Nitrate},
+	{"fluoride", "F", water.Fluoride},
+	{"silica", "as SiO2", water.Silica},
+	{"boron", "B", water.Boron},
 }
 
 func demandFields(s *site.Site, _ int) []field {
@@ -229,6 +240,7 @@ func membraneFields(m *site.Membrane) []field {
 		entry("temperature", "of the test", "77 F", &m.Temperature, quantity.Celsius(5), quantity.Celsius(45)),
 		entry("recovery", "of the test", "15 %", &m.Recovery, quantity.Ratio(0.01), quantity.Ratio(0.6)),
 		entry("area", "active", "28 ft2", &m.Area, quantity.Area(0.1), quantity.Area(50)),
+		entry("length", "of the feed channel", "21 in", &m.Length, quantity.Length(0.1), quantity.Length(2)),
 		entry("age", "since new", "400 d", &m.Age, 0, quantity.Days(7300)),
 		price("price", "of one element", "220.00", &m.Price),
 	}

@@ -48,8 +48,15 @@ func TestAPromptHearsMoreThanAFile(t *testing.T) {
 
 func TestWhatCouldMeanTwoThingsIsRefused(t *testing.T) {
 	for _, row := range []struct{ key, said string }{
-		{"supply.disinfectant", "chlor"}, {"line.tube", "3"}, {"demand.busiest_weekday", "t"}, {"demand.first_month", "ma"},
-		{"demand.first_month", "Ju"}, {"demand.opens", "25"}, {"demand.opens", "13 pm"}, {"membrane.parallel", "perhaps"}, {"sample.scale", "2"},
+		{"supply.disinfectant", "chlor"},
+		{"line.tube", "3"},
+		{"demand.busiest_weekday", "t"},
+		{"demand.first_month", "ma"},
+		{"demand.first_month", "Ju"},
+		{"demand.opens", "25"},
+		{"demand.opens", "13 pm"},
+		{"membrane.parallel", "perhaps"},
+		{"sample.scale", "2"},
 	} {
 		if err := Set(&site.Site{}, row.key, row.said, quantity.Locale{}); err == nil {
 			t.Errorf("%s took %q", row.key, row.said)

@@ -1,0 +1,234 @@
+package study
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"rinsewright/cost"
+	"rinsewright/plant"
+	"rinsewright/quantity"
+	"rinsewright/site"
+	"rinsewright/sizing"
+	"rinsewright/water"
+)
+
+// pathLook is a path from tap to tank, settled.
+type pathLook struct {
+	look look
+	warm plant.Point
+	cold plant.Point
+
+	verdict sizing.Verdict
+	settled bool              // false when the chain has no answer
+	least   quantity.MassConc // on the pen at the gun without resin
+	load    load
+}
+
+// rigFor is the rig of a site with the train's element solved once for all.
+func (z *sizer) rigFor(s *site.Site, train int) (rig, error) {
+	made, err := z.trainFor(s, train)
+	if err != nil {
+		return made, err
+	}
+	bare := *s
+	bare.Rig.Membrane = nil
+	r, err := rigOf(&bare, drawn{}, &notes{})
+	if err != nil {
+		return r, err
+	}
+	r.plant.Train, r.element = made.plant.Train, made.element
+	r.plant.Restrictor, err = restrictorOf(s, r, drawn{}, &notes{})
+	return r, err
+}
+
+func (z *sizer) trainFor(s *site.Site, train int) (rig, error) {
+	z.mutex.Lock()
+	made, ok := z.trains[train]
+	z.mutex.Unlock()
+	if ok {
+		return made, nil
+	}
+	if err := made.membrane(s.Rig.Membrane, drawn{}, &notes{}); err != nil {
+		return made, err
+	}
+	z.mutex.Lock()
+	z.trains[train] = made
+	z.mutex.Unlock()
+	return made, nil
+}
+
+// judgePath settles the path from the tap to the tank at the coldest and the
+// warmest feed of the open months and at today's, once for every delivery.
+func (z *sizer) judgePath(_ context.Context, chosen []int) (sizing.Verdict, error) {
+	p, failed := z.settled(chosen)
+	if p == nil {
+		return failed, nil
+	}
+	v := verdict{Verdict: sizing.Verdict{Margins: slices.Clip(p.verdict.Margins), Yearly: p.verdict.Yearly}, z: z}
+	if z.at(chosen, resinStage).put != nil {
+		yearly, err := z.pathYearly(z.siteOf(chosen), p.look.softening, p.load, chosen)
+		if err != nil {
+			return v.cannot("yearly cost", err)
+		}
+		v.Yearly = yearly
+	}
+	if !z.polished(chosen) {
+		v.add("strength at the gun", float64(p.least)/float64(z.target), "at least %s on the pen without resin, at most %s", tenth(p.least), tenth(z.target))
+	}
+	return v.Verdict, nil
+}
+
+// settled returns the path that the parts up to the restrictor make, or nil and
+// a verdict where the chain has no answer or two limits are broken.
+func (z *sizer) settled(chosen []int) (*pathLook, sizing.Verdict) {
+	key := keyOf(chosen)
+	z.mutex.Lock()
+	p := z.paths[key]
+	failed, ok := z.failed[key]
+	z.mutex.Unlock()
+	if p != nil || ok {
+		return p, failed
+	}
+	p = &pathLook{look: z.base}
+	v := verdict{z: z}
+	z.settlePath(&v, p, chosen, false)
+	z.mutex.Lock()
+	defer z.mutex.Unlock()
+	if !p.settled || v.broken() > 1 {
+		z.failed[key] = v.Verdict
+		return nil, v.Verdict
+	}
+	p.verdict = v.Verdict
+	z.paths[key] = p
+	return p, v.Verdict
+}
+
+// polished says whether resin hangs anywhere.
+func (z *sizer) polished(chosen []int) bool {
+	return z.at(chosen, outletStage).before || z.at(chosen, resinStage).put != nil
+}
+
+// freed is the least that the gun could give without resin: the permeate of the
+// warmest feed with all its carbon dioxide gone to the air.
+func (p *pathLook) freed() error {
+	open, err := water.Standing(p.warm.Membrane.Permeate.Water, 1, quantity.Days(3650))
+	if err != nil {
+		return err
+	}
+	aired, err := open.Conductivity25()
+	if err != nil {
+		return err
+	}
+	closed, err := p.warm.Membrane.Permeate.Water.Conductivity25()
+	if err != nil {
+		return err
+	}
+	p.least, err = penNaCl(min(aired, closed))
+	return err
+}
+
+// settlePath settles a path; unless thorough it stops where two limits are
+// broken.
+func (z *sizer) settlePath(v *verdict, p *pathLook, chosen []int, thorough bool) {
+	s := z.siteOf(chosen)
+	if !z.at(chosen, outletStage).before {
+		s.Rig.Resin = nil // the path is shared by all bottles behind the tank
+	}
+	l := &p.look
+	steps := []struct {
+		constraint string
+		do         func() error
+	}{
+		{"softener", func() error { return l.soften(s, &notes{}) }},
+		{"tank", func() (err error) { l.store.back, err = z.backOf(z.at(chosen, outletStage), s); return err }},
+		{"parts", func() (err error) { l.rig, err = z.rigFor(s, chosen[trainStage]); return err }},
+		{"coldest month", func() (err error) { p.cold, err = l.settle(z.cold); return err }},
+		{"limits of the membrane", func() error { v.capacity(p.cold); return v.membrane(p.cold) }},
+		{"warmest month", func() (err error) { p.warm, err = l.settle(z.warm); return err }},
+		{"operating point", func() (err error) { l.today, err = l.settle(l.feed.Temperature); return err }},
+		{"limits of the membrane", func() error { z.interpolate(p); return v.membrane(p.warm) }},
+		{"supply", func() error { return v.supply(s, z.at(chosen, feedStage), p) }},
+		{"strength at the gun", p.freed},
+		{"resin", func() (err error) { p.load, err = loadOf(&l.today); return err }},
+		{"yearly cost", func() error { v.merge(); return v.pathCost(s, p, chosen) }},
+	}
+	for _, step := range steps {
+		if err := step.do(); err != nil {
+			v.add(step.constraint, impossible, "%v", err)
+			return
+		}
+		if !thorough && v.broken() > 1 {
+			return
+		}
+	}
+	p.settled = true
+}
+
+// backOf is the pressure that the outlet pushes back with, whatever the size
+// of its tank.
+func (z *sizer) backOf(outlet choice, s *site.Site) (quantity.Pressure, error) {
+	if !outlet.pressurised {
+		s.Rig.Tank = &site.Tank{Kind: "vented"}
+		if hang := z.rig.Tank; hang != nil {
+			s.Rig.Tank.Height = hang.Height
+		}
+		return 0, nil
+	}
+	t := &site.Tank{Kind: "pressurised", Volume: quantity.Told(quantity.Gallons(40)), Precharge: quantity.Told(newPrecharge), StartAt: quantity.Told(newStartAt), StopAt: quantity.Told(newStopAt)}
+	if outlet.standing {
+		t = z.rig.Tank
+	}
+	s.Rig.Tank = t
+	st, err := pressurised(t, &notes{})
+	return st.back, err
+}
+
+// pathCost is the yearly cost without resin behind the tank and pump.
+func (v *verdict) pathCost(s *site.Site, p *pathLook, chosen []int) (err error) {
+	v.Yearly, err = v.z.pathYearly(s, p.look.softening, p.load, chosen)
+	return err
+}
+
+func (z *sizer) yearly(s *site.Site, l *look, extra cost.Money) (cost.Money, error) {
+	c := checking{site: s, base: l, notes: &notes{}}
+	year, err := c.costOf(l)
+	return year.Total + extra, err
+}
+
+// interpolate gives every month its make-up: the parabola in temperature
+// through the three points that were settled.
+func (z *sizer) interpolate(p *pathLook) {
+	l := &p.look
+	x := [3]float64{float64(z.cold), float64(l.feed.Temperature), float64(z.warm)} // K
+	y := [3]float64{float64(p.cold.Membrane.Permeate.Flow), float64(l.today.Membrane.Permeate.Flow), float64(p.warm.Membrane.Permeate.Flow)}
+	for month, at := range z.temps {
+		l.monthly[month] = quantity.Flow(max(through(x, y, float64(at)), 0))
+	}
+}
+
+// through is the parabola through three points, or the line through the outer
+// two where points fall together.
+func through(x, y [3]float64, at float64) float64 {
+	const near = 0.3 // K
+	line := func(i, j int) float64 {
+		if math.Abs(x[j]-x[i]) < 1e-6 {
+			return y[i]
+		}
+		return y[i] + (y[j]-y[i])*(at-x[i])/(x[j]-x[i])
+	}
+	if math.Abs(x[1]-x[0]) < near || math.Abs(x[2]-x[1]) < near || math.Abs(x[2]-x[0]) < near {
+		return line(0, 2)
+	}
+	sum := 0.0
+	for i := range 3 {
+		term := y[i]
+		for j := range 3 {
+			if j != i {
+				term *= (at - x[j]) / (x[i] - x[j])
+			}
+		}
+		sum += term
+	}
+	return sum
+}
