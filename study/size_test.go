@@ -289,8 +289,8 @@ func TestAQuoteNamesWhatIsNotInThePrice(t *testing.T) {
 	}
 }
 
-// BenchmarkSizeTheMarina is the speed that the search is built for: a second on
-// two cores, of which the promises of the picks take a third.
+// BenchmarkSizeTheMarina is the speed of the marina whole: about two seconds of
+// computing, of which the promises of the picks take a third.
 func BenchmarkSizeTheMarina(b *testing.B) {
 	s, c := surveyed(b, "cormorant-reach"), parts(b)
 	for b.Loop() {

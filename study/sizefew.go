@@ -1,8 +1,8 @@
 package study
 
 import (
-	"context"
 	"cmp"
+	"context"
 	"slices"
 
 	"rinsewright/catalog"
