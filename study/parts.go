@@ -105,7 +105,7 @@ func rigOf(s *site.Site, d drawn, n *notes) (rig, error) {
 		return r, err
 	}
 	if r.carbon != nil {
-		r.plant.FeedSide = append(r.plant.FeedSide, plant.Part{Name: "carbon", Resistance: bedLoss(s.Rig.Carbon.Volume.Or(r.carbon.Volume), carbonDropAt)})
+		r.plant.FeedSide = append(r.plant.FeedSide, plant.Part{Name: "carbon", Resistance: carbonLoss(*r.carbon)})
 		r.carbonUsed = carbonUsed(s.Rig.Carbon, *r.carbon)
 	}
 	if err := r.membrane(s.Rig.Membrane, d, n); err != nil {
@@ -129,6 +129,18 @@ var (
 	carbonDropAt = hydraulics.Filter{CleanDrop: quantity.PSI(4), RatedFlow: quantity.GallonsPerMinute(5), ChangeDrop: quantity.PSI(20)}
 	resinDropAt  = hydraulics.Filter{CleanDrop: quantity.PSI(5), RatedFlow: quantity.GallonsPerMinute(5), ChangeDrop: quantity.PSI(25)}
 )
+
+// carbonLoss is what a stage of carbon takes: loose carbon by its volume, a
+// cartridge block 4 psi at 1 gpm for each half litre of it. Source:
+// [TradeDefaults].
+func carbonLoss(b carbon.Bed) hydraulics.Resistance {
+	if b.Kind != carbon.Block {
+		return bedLoss(b.Volume, carbonDropAt)
+	}
+	loss := carbonDropAt
+	loss.RatedFlow = quantity.GallonsPerMinute(b.Volume.Litres() / 0.5)
+	return loss
+}
 
 func bedLoss(v quantity.Volume, perCubicFoot hydraulics.Filter) hydraulics.Resistance {
 	loss := perCubicFoot
