@@ -40,9 +40,9 @@
 //	internal/sitefile    reads and writes site files
 //	internal/scene       one drawing model, printed as SVG
 //	internal/paper       documents: the page of a check
-//	internal/store       sites, people, jobs in a database (later)
+//	internal/store       sites, readings, people and the audit, in SQLite or PostgreSQL
 //	internal/cli         the command line: a face of study
-//	internal/web         the pages: the other face (later)
+//	internal/web         the pages: the other face
 //	cmd/rinsewright      flags, wiring, exit codes
 //	testdata/sites       example sites, invented, each with its story
 //
