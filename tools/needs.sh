@@ -26,6 +26,8 @@ need_go() {
 
 need_browser() {
 	grep -rqsE --include='*_test.go' '^[[:space:]]*"github.com/chromedp/chromedp"$' . || return 0
+	# A browser without any font draws no text.
+	if ! find /usr/share/fonts -name '*.[to]tf' 2>/dev/null | grep -q .; then packages+=(fonts-dejavu-core); fi
 	for name in chromium chromium-browser google-chrome; do
 		if command -v "$name" >/dev/null; then return 0; fi
 	done
