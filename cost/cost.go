@@ -14,14 +14,18 @@ import (
 // Money is an amount in minor units (cents) of the price list's currency.
 type Money int64
 
+// Price is what one unit of something costs, a number of minor units with its
+// fraction: utilities price in tenths of a cent.
+type Price float64
+
 // Entry is a price that may be missing.
 type Entry struct {
-	Value Money
+	Value Price
 	Known bool
 }
 
 // Or returns the price, or d when nobody said.
-func (e Entry) Or(d Money) Money {
+func (e Entry) Or(d Price) Price {
 	if e.Known {
 		return e.Value
 	}
@@ -47,7 +51,7 @@ type Prices struct {
 // Default prices stand in where a site says nothing; each use is listed among
 // the assumed. They are invented round figures, no supplier's.
 func Default() Prices {
-	told := func(m Money) Entry { return Entry{m, true} }
+	told := func(p Price) Entry { return Entry{p, true} }
 	return Prices{
 		Currency: "USD", Water: told(150), Sewer: told(170), Power: told(16), Salt: told(60),
 		Resin: told(780), Filter: told(900), Carbon: told(4500), Membrane: told(22000), Labour: told(7500), Visit: told(4000),
@@ -78,7 +82,7 @@ type Line struct {
 	Amount Money
 	Number float64 // number of units in the year
 	Unit   string  // "L", "h", "visit", ...
-	Price  Money   // of one unit
+	Price  Price   // of one unit
 }
 
 // Year is the yearly running cost, largest part first as listed.

@@ -14,7 +14,7 @@ import (
 // 1.70, 56.6 L of resin at 7.80, two changes of half an hour at 75.00 and 40.00
 // of travel. Published: none; arithmetic on invented prices, done on paper.
 func TestAYearWorkedByHand(t *testing.T) {
-	told := func(m Money) Entry { return Entry{m, true} }
+	told := func(p Price) Entry { return Entry{p, true} }
 	y, err := Yearly(Use{Vends: 1000, Feed: 40, Drain: 28, ResinVolume: quantity.Litres(56.6), ResinChanges: 2, MinutesPerStop: 30},
 		Prices{Currency: "USD", Water: told(150), Sewer: told(170), Resin: told(780), Labour: told(7500), Visit: told(4000)})
 	if err != nil {

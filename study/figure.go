@@ -94,6 +94,9 @@ type amount struct {
 	currency string
 }
 
+// wholeMoney rounds a number of minor units.
+func wholeMoney(minor float64) cost.Money { return cost.Money(math.Round(minor)) }
+
 func money(m cost.Money, currency string) Figure { return amount{float64(m), currency} }
 
 func (a amount) Text(_ quantity.System, loc quantity.Locale) string {

@@ -89,7 +89,7 @@ func pricesOf(p cost.Prices, n *notes) cost.Prices {
 	} {
 		if !e.entry.Known {
 			*e.entry = e.replacement
-			n.assume("price of "+e.name, money(e.replacement.Value, p.Currency).Text(n.units, n.locale), "your price list; the default is a round figure, nobody's price")
+			n.assume("price of "+e.name, amount{float64(e.replacement.Value), p.Currency}.Text(n.units, n.locale), "your price list; the default is a round figure, nobody's price")
 		}
 	}
 	return p

@@ -216,11 +216,11 @@ func newSizer(s *site.Site, parts *catalog.Catalogue, o SizeOptions, n *notes) (
 		z.quality = membrane.WellFeed
 	}
 	prices := pricesOf(s.Prices, n)
-	z.labour = prices.Labour.Value
+	z.labour = wholeMoney(float64(prices.Labour.Value))
 	if err := z.begin(n); err != nil {
 		return nil, err
 	}
-	h := shelf{site: s, parts: parts, labour: prices.Labour.Value, prices: prices, gas: z.base.raw.Solution.CO2(), made: z.base.demand.Year}
+	h := shelf{site: s, parts: parts, labour: z.labour, prices: prices, gas: z.base.raw.Solution.CO2(), made: z.base.demand.Year}
 	if z.choices = h.choices(); z.short() != "" {
 		return nil, fmt.Errorf("%w: it has no part for the stage %q", catalog.ErrRead, z.short())
 	}

@@ -144,7 +144,7 @@ func together(all ...choice) (sum choice) {
 
 func (h *shelf) filters() (all []choice) {
 	if hang := h.site.Rig.Filters; len(hang) > 0 {
-		c := choice{yearly: cost.Money(filterChangesPerYear*len(hang)) * h.prices.Filter.Value}
+		c := choice{yearly: wholeMoney(filterChangesPerYear * float64(len(hang)) * float64(h.prices.Filter.Value))}
 		for _, f := range hang {
 			c.buys = append(c.buys, kept(filterName(f), catalog.Filter, 1))
 		}
@@ -155,7 +155,7 @@ func (h *shelf) filters() (all []choice) {
 		refill := h.refill(h.site.Prices.Filter, p)
 		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, yearly: filterChangesPerYear * refill, flow: p.Flow, put: func(s *site.Site) {
 			s.Rig.Filters = append(s.Rig.Filters, site.Filter{Rating: quantity.Told(p.Rating), Drop: quantity.Told(p.Pressure), Flow: quantity.Told(p.Flow)})
-			s.Prices.Filter = cost.Entry{Value: refill, Known: true}
+			s.Prices.Filter = cost.Entry{Value: cost.Price(refill), Known: true}
 		}})
 	}
 	return all
@@ -163,7 +163,7 @@ func (h *shelf) filters() (all []choice) {
 
 // refill is the user's price of a change, or the catalogue's.
 func (h *shelf) refill(told cost.Entry, p catalog.Part) cost.Money {
-	return told.Or(cost.Money(p.Refill))
+	return wholeMoney(float64(told.Or(cost.Price(p.Refill))))
 }
 
 func (h *shelf) ironFilters() []choice {
@@ -195,7 +195,7 @@ func (h *shelf) softeners() []choice {
 func (h *shelf) carbons() []choice {
 	var all []choice
 	if hang := h.site.Rig.Carbon; hang != nil {
-		all = append(all, choice{buys: []bought{kept("carbon", catalog.Carbon, 1)}, yearly: carbonChangesPerYear * h.prices.Carbon.Value, put: func(s *site.Site) { s.Rig.Carbon = hang }})
+		all = append(all, choice{buys: []bought{kept("carbon", catalog.Carbon, 1)}, yearly: wholeMoney(carbonChangesPerYear * float64(h.prices.Carbon.Value)), put: func(s *site.Site) { s.Rig.Carbon = hang }})
 		if !bringsChlorine(h.site) {
 			return all
 		}
@@ -212,7 +212,7 @@ func (h *shelf) carbons() []choice {
 		refill := cost.Money(p.Refill)
 		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, yearly: carbonChangesPerYear * refill, flow: p.Flow, put: func(s *site.Site) {
 			s.Rig.Carbon = &site.Carbon{Kind: p.Medium, Volume: quantity.Told(p.Volume)}
-			s.Prices.Carbon = cost.Entry{Value: refill, Known: true}
+			s.Prices.Carbon = cost.Entry{Value: cost.Price(refill), Known: true}
 		}})
 	}
 	return all
@@ -247,7 +247,7 @@ func (h *shelf) trains() (all []choice) {
 				yearly: cost.Money(math.Floor(float64(a.count)/membraneYears*float64(p.Price))) + h.waterCost(a.count, a.parallel),
 				put: func(s *site.Site) {
 					s.Rig.Membrane = &m
-					s.Prices.Membrane = cost.Entry{Value: cost.Money(p.Price), Known: true}
+					s.Prices.Membrane = cost.Entry{Value: cost.Price(p.Price), Known: true}
 				},
 			})
 		}

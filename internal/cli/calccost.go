@@ -1,8 +1,6 @@
 package cli
 
 import (
-	"math"
-
 	"rinsewright/cost"
 	"rinsewright/quantity"
 )
@@ -53,7 +51,7 @@ var costDoor = calcDoor{
 
 func costAnswer(_ calcSetting, r calcRow) (calcAnswer, error) {
 	price := func(name string) cost.Entry {
-		return cost.Entry{Value: cost.Money(math.Round(r.number(name) * priceUnit)), Known: true}
+		return cost.Entry{Value: cost.Price(r.number(name) * priceUnit), Known: true}
 	}
 	year, err := cost.Yearly(cost.Use{
 		Vends: r.number("vends"), Feed: quantity.CubicMetres(r.number("feed_m3")), Drain: quantity.CubicMetres(r.number("drain_m3")),

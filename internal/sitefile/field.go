@@ -3,6 +3,7 @@ package sitefile
 import (
 	"errors"
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -277,6 +278,15 @@ func price(key, says, example string, at *cost.Entry) field {
 	return scaledPrice(key, says, example, at, 1)
 }
 
+// amount writes money with two decimals, or with as many more as it has.
+func amount(x float64) string {
+	text := strconv.FormatFloat(math.Round(x*1e8)/1e8, 'f', -1, 64)
+	if fixed := strconv.FormatFloat(x, 'f', 2, 64); len(fixed) > len(text) {
+		return fixed
+	}
+	return text
+}
+
 // scaledPrice binds a price told for another amount than cost.Prices keeps:
 // stored = written · scale.
 func scaledPrice(key, says, example string, at *cost.Entry, scale float64) field {
@@ -285,14 +295,14 @@ func scaledPrice(key, says, example string, at *cost.Entry, scale float64) field
 		if err != nil || !(0 <= x && x <= 1e7) {
 			return refusal{"an amount of money of at least 0, without a currency sign"}
 		}
-		*at = cost.Entry{Value: cost.Money(x*100*scale + 0.5), Known: true}
+		*at = cost.Entry{Value: cost.Price(math.Round(x*100*scale*100) / 100), Known: true}
 		return nil
 	}
 	get := func() string {
 		if !at.Known {
 			return ""
 		}
-		return strconv.FormatFloat(float64(at.Value)/100/scale, 'f', 2, 64)
+		return amount(float64(at.Value) / 100 / scale)
 	}
 	return field{key, says, example, set, get, func() { *at = cost.Entry{} }, nil, nil}
 }
