@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"rinsewright/hydraulics"
 	"rinsewright/internal/sitefile"
 	"rinsewright/quantity"
 	"rinsewright/site"
@@ -171,6 +172,39 @@ func TestFactsOfTheTrade(t *testing.T) {
 		}
 		if !strings.Contains(string(all), "Nothing takes the chlorine out") {
 			t.Errorf("%s", all)
+		}
+	})
+	t.Run("a vend takes four minutes where nobody says", func(t *testing.T) {
+		s := healthy()
+		s.Demand.VendTime = quantity.Entry[quantity.Time]{}
+		for _, a := range check(t, s).Assumed {
+			if strings.Contains(a.What, "4 minutes") {
+				return
+			}
+		}
+		t.Error("no vend of four minutes is assumed")
+	})
+	t.Run("a larger membrane wants 1/2 in tube where 3/8 served a small one", func(t *testing.T) {
+		// The same 10 m run at 0.35 gpm, a small element's feed, and at 1.5 gpm: what 3/8 in
+		// takes becomes more than a tap rig can spare, 1/2 in stays within it.
+		const spare = 5.0 // psi: common practice, no source
+		took := func(gpm float64) map[string]float64 {
+			losses, err := hydraulics.CompareTubes(quantity.GallonsPerMinute(gpm), quantity.Metres(10), hydraulics.Fluid{Density: 999.1, Viscosity: 1.138e-3})
+			if err != nil {
+				t.Fatal(err)
+			}
+			psi := map[string]float64{}
+			for _, l := range losses {
+				psi[l.Tube.Name] = l.Loss.PSI()
+			}
+			return psi
+		}
+		if small := took(0.35)["3/8 in tube"]; !(small < spare) {
+			t.Errorf("3/8 in takes %.1f psi of a small element's feed", small)
+		}
+		large := took(1.5)
+		if !(large["3/8 in tube"] > spare && large["1/2 in tube"] < spare) {
+			t.Errorf("of a larger membrane's feed 3/8 in takes %.1f psi and 1/2 in %.1f psi", large["3/8 in tube"], large["1/2 in tube"])
 		}
 	})
 	t.Run("1.25 cubic feet of mixed bed is a long life for a busy bay: months", func(t *testing.T) {

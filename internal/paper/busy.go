@@ -44,18 +44,8 @@ func (p page) busy() (*busyView, error) {
 		return nil, nil
 	}
 	v := &busyView{}
-	share := func(r quantity.Ratio) string { return quantity.FormatLocale(r, p.options.Units, p.options.Locale) }
-	add := func(name, value string) { v.Rows = append(v.Rows, row{Name: name, Value: value}) }
-	add("chance of a year with a short rinse", fmt.Sprintf("%s (%s to %s)", share(b.Years.RunDry.Mean), share(b.Years.RunDry.Low), share(b.Years.RunDry.High)))
-	add("on the busiest day, "+b.BusiestDay.Format("2 January"), share(b.Years.RunDryBusiest.Mean))
-	if g := b.Good; g.Times > 0 && !g.AtLeast {
-		add("good until", fmt.Sprintf("%.0f vehicles a day, %.0f on the busiest (×%.2g)", g.PerDay, g.BusiestDay, float64(g.Times)))
-	}
-	if b.MoreTank > 0 {
-		add(fmt.Sprintf("usable water for %.0f years of 10", 10*(1-float64(b.Risk))), quantity.FormatLocale(b.MoreTank, p.options.Units, p.options.Locale))
-	}
-	if b.MoreMakeUp > 0 {
-		add("or a membrane that makes", fmt.Sprintf("×%.3g of today's", float64(b.MoreMakeUp)))
+	for _, r := range BusyRows(b, p.options.Units, p.options.Locale) {
+		v.Rows = append(v.Rows, row{Name: r[0], Value: r[1]})
 	}
 	for _, w := range b.WhatIf {
 		v.WhatIf = append(v.WhatIf, row{Name: w.Name, Value: fmt.Sprintf("%.1f", w.Short.Mean)})
