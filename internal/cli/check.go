@@ -1,10 +1,8 @@
 package cli
 
 import (
-	"bytes"
 	"errors"
-	"fmt"
-	"os"
+	"io"
 	"path/filepath"
 
 	"rinsewright/hydraulics"
@@ -39,25 +37,18 @@ Exit code 0 when nothing needs a person today, 1 when something does,
 
 // Run judges the site.
 func (c CheckCommand) Run(desk Desk) error {
-	data, err := os.ReadFile(c.Site)
+	data, s, err := readSite(c.Site)
 	if err != nil {
-		return c.refuse(desk, bad(fmt.Errorf("read site file: %w", err), "rinsewright survey "+filepath.Base(c.Site)+" makes one"))
-	}
-	return c.judge(desk, filepath.Base(c.Site), data)
-}
-
-func (c CheckCommand) judge(desk Desk, name string, data []byte) error {
-	s, err := sitefile.Read(name, data)
-	if err != nil {
-		return c.refuse(desk, bad(err, ""))
+		return c.refuse(desk, err)
 	}
 	options := study.Options{Seed: c.Seed, Units: c.System(), Locale: sitefile.Locale(data), Busy: c.Busy || c.HTML != ""}
 	checked, err := study.Check(desk.Context, s, options)
 	if err != nil {
-		return c.refuse(desk, unanswered(err, name))
+		return c.refuse(desk, unanswered(err, filepath.Base(c.Site)))
 	}
 	if c.HTML != "" {
-		if err := writePage(c.HTML, checked, paper.Options{Units: options.Units, Locale: options.Locale, Version: desk.Version}); err != nil {
+		o := paper.Options{Units: options.Units, Locale: options.Locale, Version: desk.Version}
+		if err := writePage(c.HTML, func(w io.Writer) error { return paper.CheckPage(w, checked, o) }); err != nil {
 			return c.refuse(desk, bad(err, ""))
 		}
 	}
@@ -84,16 +75,8 @@ func (c CheckCommand) judge(desk Desk, name string, data []byte) error {
 	return nil
 }
 
-// refuse reports bad input in the form that was asked for: with --json the
-// problems are an object on standard output as well.
 func (c CheckCommand) refuse(desk Desk, err error) error {
-	if !c.JSON {
-		return err
-	}
-	if e := printJSON(desk.Out, refusalJSON("rinsewright.check/1", err)); e != nil {
-		return e
-	}
-	return &said{code: report(Desk{Err: &bytes.Buffer{}}, err)}
+	return refuseAs("rinsewright.check/1", c.JSON, desk, err)
 }
 
 func needsSomeone(c *study.Checked) bool {
@@ -123,31 +106,4 @@ func unanswered(err error, name string) error {
 		return bad(err, "one number is enough: rinsewright survey "+name+" --set demand.normal_day=12")
 	}
 	return bad(err, "")
-}
-
-func writePage(file string, c *study.Checked, o paper.Options) error {
-	var b bytes.Buffer
-	if err := paper.CheckPage(&b, c, o); err != nil {
-		return fmt.Errorf("draw page: %w", err)
-	}
-	return writeWhole(file, b.Bytes())
-}
-
-// writeWhole writes a file whole or not at all.
-func writeWhole(file string, data []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(file), ".rinsewright-*")
-	if err != nil {
-		return fmt.Errorf("write %s: %w", file, err)
-	}
-	defer os.Remove(f.Name()) // gone already when the rename worked
-	if _, err := f.Write(data); err != nil {
-		return errors.Join(fmt.Errorf("write %s: %w", file, err), f.Close())
-	}
-	if err := errors.Join(f.Chmod(0o644), f.Sync(), f.Close()); err != nil {
-		return fmt.Errorf("write %s: %w", file, err)
-	}
-	if err := os.Rename(f.Name(), file); err != nil {
-		return fmt.Errorf("write %s: %w", file, err)
-	}
-	return nil
 }

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 
@@ -40,7 +41,8 @@ func (c DemoCommand) Run(desk Desk) error {
 		return fmt.Errorf("make a folder for the demo: %w", err)
 	}
 	page, file := filepath.Join(dir, "cormorant-reach.html"), filepath.Join(dir, "cormorant-reach.toml")
-	if err := writePage(page, checked, paper.Options{Units: options.Units, Version: desk.Version}); err != nil {
+	o := paper.Options{Units: options.Units, Version: desk.Version}
+	if err := writePage(page, func(w io.Writer) error { return paper.CheckPage(w, checked, o) }); err != nil {
 		return err
 	}
 	if err := writeWhole(file, data); err != nil {

@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 
@@ -79,7 +80,8 @@ func (c SizeCommand) Run(desk Desk) error {
 		return refuseAs("rinsewright.size/1", c.JSON, desk, unsized(err, filepath.Base(c.Site)))
 	}
 	if c.HTML != "" {
-		if err := writeSizePage(c.HTML, sized, paper.Options{Units: options.Options.Units, Locale: options.Locale, Version: desk.Version}); err != nil {
+		o := paper.Options{Units: options.Options.Units, Locale: options.Locale, Version: desk.Version}
+		if err := writePage(c.HTML, func(w io.Writer) error { return paper.SizePage(w, sized, o) }); err != nil {
 			return refuseAs("rinsewright.size/1", c.JSON, desk, bad(err, ""))
 		}
 	}

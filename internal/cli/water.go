@@ -1,9 +1,8 @@
 package cli
 
 import (
-	"bytes"
 	"fmt"
-	"os"
+	"io"
 	"path/filepath"
 	"strings"
 
@@ -33,22 +32,18 @@ func (WaterCommand) Help() string {
 
 // Run shows the sheet.
 func (c WaterCommand) Run(desk Desk) error {
-	data, err := os.ReadFile(c.Site)
+	data, s, err := readSite(c.Site)
 	if err != nil {
-		return c.refuse(desk, bad(fmt.Errorf("read site file: %w", err), "rinsewright survey "+filepath.Base(c.Site)+" makes one"))
-	}
-	name := filepath.Base(c.Site)
-	s, err := sitefile.Read(name, data)
-	if err != nil {
-		return c.refuse(desk, bad(err, ""))
+		return c.refuse(desk, err)
 	}
 	options := study.Options{Seed: c.Seed, Units: c.System(), Locale: sitefile.Locale(data)}
 	sheet, err := study.Water(desk.Context, s, options)
 	if err != nil {
-		return c.refuse(desk, unanswered(err, name))
+		return c.refuse(desk, unanswered(err, filepath.Base(c.Site)))
 	}
 	if c.HTML != "" {
-		if err := c.page(sheet, paper.Options{Units: options.Units, Locale: options.Locale, Version: desk.Version}); err != nil {
+		o := paper.Options{Units: options.Units, Locale: options.Locale, Version: desk.Version}
+		if err := writePage(c.HTML, func(w io.Writer) error { return paper.WaterPage(w, sheet, o) }); err != nil {
 			return c.refuse(desk, bad(err, ""))
 		}
 	}
@@ -63,23 +58,8 @@ func (c WaterCommand) Run(desk Desk) error {
 	return t.err
 }
 
-func (c WaterCommand) page(sheet *study.WaterSheet, o paper.Options) error {
-	var b bytes.Buffer
-	if err := paper.WaterPage(&b, sheet, o); err != nil {
-		return fmt.Errorf("draw page: %w", err)
-	}
-	return writeWhole(c.HTML, b.Bytes())
-}
-
-// refuse reports bad input in the form that was asked for.
 func (c WaterCommand) refuse(desk Desk, err error) error {
-	if !c.JSON {
-		return err
-	}
-	if e := printJSON(desk.Out, refusalJSON("rinsewright.water/1", err)); e != nil {
-		return e
-	}
-	return &said{code: report(Desk{Err: &bytes.Buffer{}}, err)}
+	return refuseAs("rinsewright.water/1", c.JSON, desk, err)
 }
 
 func (t *terminal) sheet(w *study.WaterSheet) {

@@ -6,10 +6,8 @@ import (
 	"os"
 	"path/filepath"
 
-	"rinsewright/internal/paper"
 	"rinsewright/internal/sitefile"
 	"rinsewright/site"
-	"rinsewright/study"
 )
 
 // readSite reads a site file with what to do about one that cannot be read.
@@ -25,7 +23,8 @@ func readSite(file string) ([]byte, *site.Site, error) {
 	return data, s, nil
 }
 
-// refuseAs reports bad input in the form that was asked for.
+// refuseAs reports bad input in the form that was asked for: with --json the
+// problems are an object on standard output as well.
 func refuseAs(schema string, asJSON bool, desk Desk, err error) error {
 	if !asJSON {
 		return err
@@ -34,12 +33,4 @@ func refuseAs(schema string, asJSON bool, desk Desk, err error) error {
 		return e
 	}
 	return &said{code: report(Desk{Err: &bytes.Buffer{}}, err)}
-}
-
-func writeSizePage(file string, s *study.Sized, o paper.Options) error {
-	var b bytes.Buffer
-	if err := paper.SizePage(&b, s, o); err != nil {
-		return fmt.Errorf("draw page: %w", err)
-	}
-	return writeWhole(file, b.Bytes())
 }
