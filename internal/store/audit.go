@@ -30,22 +30,47 @@ func startAudit(t *Tx) error {
 	return t.Exec(`INSERT INTO audit_head (tenant_id, seq, hash) VALUES ($1, 0, '') ON CONFLICT (tenant_id) DO NOTHING`, t.tenant)
 }
 
-// audit adds an entry to the chain. Taking the next number first makes a
-// second process wait, so the chain stays one.
+// chain is the end of the audit as the commit under way will leave it.
+type chain struct {
+	seq         int64
+	hash        string
+	held, grown bool
+}
+
+// hold reads the end, once a commit. Changing it makes a second process wait,
+// so the chain stays one.
+func (c *chain) hold(t *Tx) error {
+	if c.held {
+		return nil
+	}
+	if err := t.row(`UPDATE audit_head SET seq = seq WHERE tenant_id = $1 RETURNING seq, hash`, t.tenant).Scan(&c.seq, &c.hash); err != nil {
+		return err
+	}
+	c.held = true
+	return nil
+}
+
+// end writes the new end.
+func (c *chain) end(t *Tx) error {
+	if !c.grown {
+		return nil
+	}
+	return t.Exec(`UPDATE audit_head SET seq = $2, hash = $3 WHERE tenant_id = $1`, t.tenant, c.seq, c.hash)
+}
+
+// audit adds an entry to the chain.
 func (t *Tx) audit(person, what, about, detail string) error {
-	if err := t.Exec(`UPDATE audit_head SET seq = seq + 1 WHERE tenant_id = $1`, t.tenant); err != nil {
+	if err := t.chain.hold(t); err != nil {
 		return err
 	}
-	e := Entry{At: moment(millis(t.now)), Person: person, What: what, About: about, Detail: detail}
-	if err := t.row(`SELECT seq, hash FROM audit_head WHERE tenant_id = $1`, t.tenant).Scan(&e.Seq, &e.Before); err != nil {
-		return err
-	}
+	e := Entry{Seq: t.chain.seq + 1, At: moment(millis(t.now)), Person: person, What: what, About: about, Detail: detail, Before: t.chain.hash}
 	e.Hash = e.sum(t.tenant)
 	if err := t.Exec(`INSERT INTO audit (tenant_id, seq, at_ms, person_id, what, about, detail, before_hash, hash) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
 		t.tenant, e.Seq, millis(e.At), e.Person, e.What, e.About, e.Detail, e.Before, e.Hash); err != nil {
 		return err
 	}
-	return t.Exec(`UPDATE audit_head SET hash = $2 WHERE tenant_id = $1`, t.tenant, e.Hash)
+	t.chain.seq, t.chain.hash, t.chain.grown = e.Seq, e.Hash, true
+	return nil
 }
 
 // sum is the hash of an entry. Each part goes in with its length, so that no

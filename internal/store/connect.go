@@ -15,6 +15,7 @@ import (
 type connection struct {
 	read, write *sql.DB
 	dialect     goose.Dialect
+	begin       string
 }
 
 func connect(ctx context.Context, address string) (connection, error) {
@@ -31,7 +32,7 @@ func connectPostgres(ctx context.Context, address string) (connection, error) {
 	}
 	db.SetMaxOpenConns(16)
 	db.SetMaxIdleConns(8)
-	return connection{db, db, goose.DialectPostgres}, db.PingContext(ctx)
+	return connection{db, db, goose.DialectPostgres, `BEGIN`}, db.PingContext(ctx)
 }
 
 // connectSQLite opens one connection that writes and several that read, which
@@ -60,5 +61,5 @@ func connectSQLite(ctx context.Context, path string) (connection, error) {
 	readers := 2 * runtime.GOMAXPROCS(0)
 	read.SetMaxOpenConns(readers)
 	read.SetMaxIdleConns(readers)
-	return connection{read, write, goose.DialectSQLite3}, nil
+	return connection{read, write, goose.DialectSQLite3, `BEGIN IMMEDIATE`}, nil
 }

@@ -57,10 +57,9 @@ type Receipt struct {
 // content is [ErrConflict]. Nothing that is there is ever changed.
 func (s *Store) Log(ctx context.Context, by string, samples []Sample) ([]Receipt, error) {
 	receipts := make([]Receipt, len(samples))
-	answers := make([]chan error, len(samples))
+	answers := make([]<-chan error, len(samples))
 	for i, sample := range samples {
-		answers[i] = make(chan error, 1)
-		go func() { answers[i] <- s.logOne(ctx, by, sample) }()
+		answers[i] = s.logOne(ctx, by, sample)
 	}
 	var failed error
 	for i, answer := range answers {
@@ -81,44 +80,28 @@ func refusal(err error) bool {
 	return errors.Is(err, ErrReading) || errors.Is(err, ErrConflict) || errors.Is(err, ErrNone) || errors.Is(err, ErrText)
 }
 
-func (s *Store) logOne(ctx context.Context, by string, sample Sample) error {
+func (s *Store) logOne(ctx context.Context, by string, sample Sample) <-chan error {
 	sample.Person = by
 	if err := sample.sound(); err != nil {
-		return err
+		no := make(chan error, 1)
+		no <- err
+		return no
 	}
 	hash := sample.content()
-	return s.Change(ctx, func(t *Tx) error {
-		var there string
-		err := t.row(`SELECT content_hash FROM samples WHERE tenant_id = $1 AND id = $2`, t.tenant, sample.ID).Scan(&there)
-		if err == nil {
-			if there != hash {
-				return fmt.Errorf("sample %s: %w", sample.ID, ErrConflict)
-			}
-			return nil
-		}
-		if err := found(err); !errors.Is(err, ErrNone) {
-			return err
-		}
-		return t.keepSample(by, sample, hash)
-	})
+	return s.hand(ctx, func(t *Tx) error { return t.keepSample(by, sample, hash) })
 }
 
+// keepSample adds a sample where its site is and nothing has its id or its
+// device's number; otherwise it finds out why not.
 func (t *Tx) keepSample(by string, x Sample, hash string) error {
-	var n int64
-	if err := t.row(`SELECT COUNT(*) FROM sites WHERE tenant_id = $1 AND id = $2 AND gone_ms = 0`, t.tenant, x.Site).Scan(&n); err != nil {
-		return err
-	}
-	if n == 0 {
-		return fmt.Errorf("site of sample %s: %w", x.ID, ErrNone)
-	}
 	kept, err := t.changed(`INSERT INTO samples (tenant_id, site_id, id, place, taken_ms, offset_min, received_ms, person_id, device_id, device_seq, program, note, corrects, reason, content_hash)
-		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15) ON CONFLICT DO NOTHING`,
+		SELECT tenant_id, id, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15 FROM sites WHERE tenant_id = $1 AND id = $2 AND gone_ms = 0 ON CONFLICT DO NOTHING`,
 		t.tenant, x.Site, x.ID, x.Place, millis(x.Taken), x.OffsetMinutes, millis(t.now), by, x.Device, x.DeviceSeq, x.Program, x.Note, x.Corrects, x.Reason, hash)
 	if err != nil {
 		return err
 	}
 	if kept == 0 {
-		return fmt.Errorf("number %d of device %s: %w", x.DeviceSeq, x.Device, ErrConflict)
+		return t.notKept(x, hash)
 	}
 	for _, r := range x.Readings {
 		if err := t.Exec(`INSERT INTO readings (tenant_id, site_id, sample_id, name, typed, si, unit, skipped) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
@@ -127,6 +110,25 @@ func (t *Tx) keepSample(by string, x Sample, hash string) error {
 		}
 	}
 	return t.audit(by, "sample.logged", x.ID, hash)
+}
+
+// notKept says why a sample was not added: it is there already, which is good,
+// or something else is, or its site is not.
+func (t *Tx) notKept(x Sample, hash string) error {
+	var there string
+	switch err := found(t.row(`SELECT content_hash FROM samples WHERE tenant_id = $1 AND id = $2`, t.tenant, x.ID).Scan(&there)); {
+	case err == nil && there == hash:
+		return nil
+	case err == nil:
+		return fmt.Errorf("sample %s: %w", x.ID, ErrConflict)
+	case !errors.Is(err, ErrNone):
+		return err
+	}
+	err := found(t.row(`SELECT id FROM sites WHERE tenant_id = $1 AND id = $2 AND gone_ms = 0`, t.tenant, x.Site).Scan(&there))
+	if err != nil {
+		return fmt.Errorf("site of sample %s: %w", x.ID, err)
+	}
+	return fmt.Errorf("number %d of device %s: %w", x.DeviceSeq, x.Device, ErrConflict)
 }
 
 const (

@@ -39,6 +39,9 @@ type Store struct {
 	tenant string
 	now    func() time.Time
 	writer *writer
+
+	postgres bool
+	begin    string // how a change begins
 }
 
 // ownTenant is the one tenant of an installation of its own. Every key begins
@@ -54,7 +57,7 @@ func Open(ctx context.Context, address string, o Options) (*Store, error) {
 	if err != nil {
 		return nil, fmt.Errorf("open the store: %w", err)
 	}
-	s := &Store{read: opened.read, write: opened.write, tenant: ownTenant, now: o.Now}
+	s := &Store{read: opened.read, write: opened.write, tenant: ownTenant, now: o.Now, postgres: isPostgres(address), begin: opened.begin}
 	if s.now == nil {
 		s.now = time.Now
 	}

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"runtime"
 	"sync"
 	"time"
 
@@ -18,12 +19,17 @@ const mostTogether = 256
 // way of.
 const attempts = 5
 
+// patience is how long a commit waits for the hands that were answered
+// together last time: they come back together.
+const patience = 200 * time.Microsecond
+
 // Tx is a change under way.
 type Tx struct {
 	ctx    context.Context
-	tx     *sql.Tx
+	line   *line
 	tenant string
 	now    time.Time
+	chain  *chain
 }
 
 // job is a change that waits, and where its answer goes.
@@ -42,6 +48,8 @@ type writer struct {
 	door   sync.RWMutex // held for reading while a job is handed in
 	closed bool
 	done   sync.WaitGroup
+	line   *line // nil until the first commit and after one that failed
+	last   int   // changes in the commit before
 }
 
 func newWriter(s *Store) *writer {
@@ -55,11 +63,16 @@ func newWriter(s *Store) *writer {
 // When the commit itself fails, whether it was kept is not known: ask again with
 // the same ids.
 func (s *Store) Change(ctx context.Context, do func(*Tx) error) error {
+	return <-s.hand(ctx, do)
+}
+
+// hand gives a change to the writer; the answer comes after its commit.
+func (s *Store) hand(ctx context.Context, do func(*Tx) error) <-chan error {
 	j := job{ctx, do, make(chan error, 1)}
 	if err := s.writer.take(j); err != nil {
-		return err
+		j.answer <- err
 	}
-	return <-j.answer
+	return j.answer
 }
 
 func (w *writer) take(j job) error {
@@ -91,11 +104,13 @@ func (w *writer) run() {
 	for first := range w.jobs {
 		w.commit(w.gather(first))
 	}
+	w.hangUp()
 }
 
-// gather takes what waits already, without waiting for more.
+// gather takes what waits already, and those who are about to come.
 func (w *writer) gather(first job) []job {
 	batch := []job{first}
+	until := time.Now().Add(patience)
 	for len(batch) < mostTogether {
 		select {
 		case j, open := <-w.jobs:
@@ -104,16 +119,18 @@ func (w *writer) gather(first job) []job {
 			}
 			batch = append(batch, j)
 		default:
-			return batch
+			if len(batch) >= w.last || time.Now().After(until) {
+				return batch
+			}
+			runtime.Gosched()
 		}
 	}
 	return batch
 }
 
-// commit runs a batch in one transaction and answers each of its jobs. A
-// person who has gone away does not stop the others, so the transaction has a
-// context of its own.
+// commit runs a batch in one transaction and answers each of its jobs.
 func (w *writer) commit(batch []job) {
+	w.last = len(batch)
 	var answers []error
 	var err error
 	for try := range attempts {
@@ -131,54 +148,80 @@ func (w *writer) commit(batch []job) {
 	}
 }
 
+// together tries all jobs at once. Most batches hold no change that fails, so
+// only after one did are they run again, each so that it can be undone alone.
 func (w *writer) together(batch []job) (answers []error, err error) {
-	ctx, stop := context.WithTimeout(context.Background(), 30*time.Second)
+	answers, err = w.try(batch, false)
+	if errors.Is(err, errOneFailed) {
+		answers, err = w.try(batch, true)
+	}
+	return answers, err
+}
+
+// errOneFailed ends a batch whose jobs cannot be undone one by one.
+var errOneFailed = errors.New("one change of several failed")
+
+// try runs a batch. A person who has gone away does not stop the others, so
+// the transaction has a context of its own.
+func (w *writer) try(batch []job, apart bool) (answers []error, err error) {
+	ctx, stop := w.store.bounded()
 	defer stop()
-	tx, err := w.store.write.BeginTx(ctx, nil)
+	l, err := w.dial(ctx)
 	if err != nil {
 		return nil, err
 	}
 	defer func() {
-		if err != nil {
-			err = errors.Join(err, undone(tx.Rollback()))
+		if err == nil {
+			return
+		}
+		if undo := l.exec(ctx, `ROLLBACK`); undo != nil || !errors.Is(err, errOneFailed) {
+			w.hangUp() // a new connection begins clean
 		}
 	}()
+	if err := l.exec(ctx, w.store.begin); err != nil {
+		return nil, err
+	}
 	answers = make([]error, len(batch))
+	t := &Tx{ctx: ctx, line: l, tenant: w.store.tenant, chain: &chain{}}
 	for i, j := range batch {
 		if answers[i] = j.ctx.Err(); answers[i] != nil {
 			continue
 		}
-		if answers[i], err = w.one(ctx, tx, j); err != nil {
+		t.now = w.store.now()
+		if answers[i], err = t.one(j.do, apart); err != nil {
 			return nil, err
 		}
 	}
-	return answers, tx.Commit()
-}
-
-// one runs a job so that it can be undone alone. The second error is one that
-// ends the whole batch.
-func (w *writer) one(ctx context.Context, tx *sql.Tx, j job) (answer, err error) {
-	if _, err := tx.ExecContext(ctx, `SAVEPOINT one`); err != nil {
+	if err := t.chain.end(t); err != nil {
 		return nil, err
 	}
-	answer = j.do(&Tx{ctx, tx, w.store.tenant, w.store.now()})
+	return answers, l.exec(ctx, `COMMIT`)
+}
+
+// one runs a job. The second error is one that ends the whole batch.
+func (t *Tx) one(do func(*Tx) error, apart bool) (answer, err error) {
+	if !apart {
+		answer = do(t)
+		if answer != nil && !again(answer) {
+			return nil, errOneFailed
+		}
+		return nil, answer
+	}
+	if err := t.line.exec(t.ctx, `SAVEPOINT one`); err != nil {
+		return nil, err
+	}
+	before := *t.chain
+	answer = do(t)
 	if again(answer) {
 		return nil, answer
 	}
 	if answer != nil {
-		if _, err := tx.ExecContext(ctx, `ROLLBACK TO SAVEPOINT one`); err != nil {
+		*t.chain = before
+		if err := t.line.exec(t.ctx, `ROLLBACK TO SAVEPOINT one`); err != nil {
 			return nil, errors.Join(answer, err)
 		}
 	}
-	_, err = tx.ExecContext(ctx, `RELEASE SAVEPOINT one`)
-	return answer, err
-}
-
-func undone(err error) error {
-	if errors.Is(err, sql.ErrTxDone) {
-		return nil
-	}
-	return err
+	return answer, t.line.exec(t.ctx, `RELEASE SAVEPOINT one`)
 }
 
 // again tells whether another process stood in the way, so that the same
@@ -193,19 +236,42 @@ func again(err error) bool {
 
 // Exec runs a statement of the change.
 func (t *Tx) Exec(query string, args ...any) error {
-	_, err := t.tx.ExecContext(t.ctx, query, args...)
+	_, err := t.changed(query, args...)
 	return err
 }
 
 // changed runs a statement and tells how many rows it changed.
 func (t *Tx) changed(query string, args ...any) (int64, error) {
-	r, err := t.tx.ExecContext(t.ctx, query, args...)
+	s, err := t.line.statement(t.ctx, query)
+	if err != nil {
+		return 0, err
+	}
+	r, err := s.ExecContext(t.ctx, args...)
 	if err != nil {
 		return 0, err
 	}
 	return r.RowsAffected()
 }
 
-func (t *Tx) row(query string, args ...any) *sql.Row {
-	return t.tx.QueryRowContext(t.ctx, query, args...)
+// row asks for one row.
+func (t *Tx) row(query string, args ...any) row {
+	s, err := t.line.statement(t.ctx, query)
+	if err != nil {
+		return row{nil, err}
+	}
+	return row{s.QueryRowContext(t.ctx, args...), nil}
+}
+
+// row is a row, or why there is none.
+type row struct {
+	*sql.Row
+	err error
+}
+
+// Scan reads it.
+func (r row) Scan(into ...any) error {
+	if r.err != nil {
+		return r.err
+	}
+	return r.Row.Scan(into...)
 }
