@@ -65,3 +65,25 @@ func TestWearsTwoChecksAgree(t *testing.T) {
 		}
 	}
 }
+
+func TestHarmsAddUp(t *testing.T) {
+	w := Fouled(0.2).With(Oxidation(quantity.MilligramHoursPerLitre(1000))).With(Scaled(0.3)).With(Leaking(0.01)).With(Leaking(0.02))
+	for _, row := range []struct {
+		what      string
+		got, want float64
+	}{
+		{"water permeability", w.WaterPermeability, 0.8 * 1.3}, // from memory, unverified: the laws of the package
+		{"salt permeability", w.SaltPermeability, 2},           // from memory, unverified: 1000 mg/L-hours double passage
+		{"drop", w.Drop, 1.25 * 1.6},                           // from memory, unverified
+		{"bypass", float64(w.Bypass), 0.03},
+		{"scaled tail", float64(w.ScaledTail), 0.3},
+	} {
+		if math.Abs(row.got-row.want) > 1e-12 {
+			t.Errorf("%s %g, want %g", row.what, row.got, row.want)
+		}
+	}
+	nan := quantity.Ratio(math.NaN())
+	if Fouled(nan) != New() || Scaled(nan) != New() || Leaking(-1) != New() {
+		t.Error("no number is no wear")
+	}
+}
