@@ -3,7 +3,6 @@ package study
 import (
 	"context"
 	"fmt"
-	"math/rand/v2"
 	"runtime"
 	"sync"
 
@@ -98,8 +97,7 @@ func looksAt(ctx context.Context, s *site.Site, o Options) ([]*look, error) {
 	for w := range workers {
 		wait.Go(func() {
 			for i := w; i < looks && ctx.Err() == nil; i += workers {
-				d := drawn{rand.New(rand.NewPCG(o.Seed, uint64(i)+1)), &waters[i]}
-				if l, err := lookAt(ctx, s, d, &notes{}, o.Seed+uint64(i)+1, change{}); err == nil {
+				if l, err := lookAt(ctx, s, draw(o.Seed, uint64(i)+1, &waters[i]), &notes{}, o.Seed+uint64(i)+1, change{}); err == nil {
 					found[i] = l
 				}
 			}
@@ -137,6 +135,7 @@ func (c *checking) result(ctx context.Context) (*Checked, error) {
 	r := &Checked{Site: Heading{c.site.Name, c.site.About, c.site.Origin, string(c.site.Use)}, Looks: len(c.looks)}
 	c.write()
 	r.Promises = c.promises()
+	r.Settles = settlings(r.Promises)
 	resin, err := c.resin(ctx)
 	if err != nil {
 		return nil, err

@@ -10,4 +10,6 @@
 //
 //	[TradeDefaults] common practice, no source: what a practitioner takes for a part that nobody described
 //	[JCGM101] JCGM 101:2008, propagation of distributions by a Monte Carlo method
+//	[HyndmanFan1996] Hyndman and Fan, sample quantiles in statistical packages, 1996
+//	[Saltelli2008] Saltelli et al., Global Sensitivity Analysis: The Primer, 2008
 package study

@@ -19,6 +19,7 @@ import (
 // look is one run of the whole chain: the base look, or one drawn within the
 // doubts of everything that was read or assumed.
 type look struct {
+	drawn   drawn
 	raw     water.Completion
 	feed    water.Water // raw water, softened where a softener hangs
 	rig     rig
@@ -78,7 +79,7 @@ type change struct {
 
 // lookAt runs the chain once.
 func lookAt(ctx context.Context, s *site.Site, d drawn, n *notes, seed uint64, c change) (*look, error) {
-	l := &look{}
+	l := &look{drawn: d}
 	steps := []struct {
 		name string
 		do   func() error
@@ -88,7 +89,7 @@ func lookAt(ctx context.Context, s *site.Site, d drawn, n *notes, seed uint64, c
 		{"demand", func() error { return l.takeDemand(s, d, n) }},
 		{"rig", func() (err error) { l.rig, err = rigOf(s, d, n); return err }},
 		{"tank", func() (err error) { l.store, err = storeOf(s, l, n); return err }},
-		{"operating point", func() error { return l.operate(s, n) }},
+		{"operating point", func() error { return l.operate(s, d, n) }},
 		{"strengths", func() error { return l.strengths(s) }},
 		{"busy year", func() error { return l.run(ctx, seed) }},
 		{"resin", func() error { return l.resinLife(s) }},
@@ -175,10 +176,10 @@ func (l *look) takeDemand(s *site.Site, d drawn, n *notes) (err error) {
 	if err != nil {
 		return err
 	}
-	scale := d.factor(demandSD)
+	scale := d.factor(demandDoubt)
 	answers.VehiclesPerDay *= scale
 	answers.VehiclesBusiest *= scale
-	gun := d.factor(gunFlowSD)
+	gun := d.factor(gunFlowDoubt)
 	answers.GunFlow *= quantity.Flow(gun)
 	answers.LitresPerVehicle *= quantity.Volume(gun)
 	profile, assumed, err := demand.FromAnswers(answers)
@@ -243,23 +244,31 @@ func (l *look) coldAndWarm(s *site.Site, n *notes) (cold, warm quantity.Temperat
 	return min(cold, warm), max(cold, warm)
 }
 
+// coldestMonth is February; half a year later it is warmest.
+const coldestMonth = 1
+
 // monthTemperature is a cosine through the year, warmest in August.
 func monthTemperature(month int, cold, warm quantity.Temperature) quantity.Temperature {
-	phase := 2 * math.Pi * float64(month-7) / 12
+	phase := 2 * math.Pi * float64(month-coldestMonth-6) / 12
 	return (cold+warm)/2 + (warm-cold)/2*quantity.Temperature(math.Cos(phase))
 }
 
-func (l *look) operate(s *site.Site, n *notes) (err error) {
+// operate finds the flows of the year. Its temperatures are the same going up
+// as coming down, so that seven points tell twelve months.
+func (l *look) operate(s *site.Site, d drawn, n *notes) (err error) {
 	if l.today, err = l.settle(l.feed.Temperature); err != nil {
 		return err
 	}
 	cold, warm := l.coldAndWarm(s, n)
-	l.coldest, l.cold = l.settle(cold)
-	for month := range l.monthly {
-		at := monthTemperature(month, cold, warm)
-		point, err := l.settle(at)
+	cold = max(min(cold+d.kelvin(coldestDoubt), warm), quantity.Celsius(0.5))
+	for k := range 7 {
+		point, err := l.settle(monthTemperature(coldestMonth+k, cold, warm))
+		if k == 0 {
+			l.coldest, l.cold = point, err
+		}
 		if err == nil { // a month too cold to make anything makes nothing
-			l.monthly[month] = point.Membrane.Permeate.Flow
+			flow := point.Membrane.Permeate.Flow
+			l.monthly[coldestMonth+k], l.monthly[(coldestMonth-k+12)%12] = flow, flow
 		}
 	}
 	return nil

@@ -3,7 +3,6 @@ package study
 import (
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"strings"
 
 	"rinsewright/carbon"
@@ -15,37 +14,6 @@ import (
 	"rinsewright/site"
 	"rinsewright/water"
 )
-
-// Doubt of what was not measured on this site, one standard deviation of the
-// logarithm. Source: [TradeDefaults]: permeate flow of single elements is
-// commonly told as ±15 to 20 %, so half of it; the rest from memory.
-const (
-	elementFlowSD = 0.08
-	saltPassageSD = 0.20
-	restrictorSD  = 0.06
-	supplySD      = 0.03
-	filterSD      = 0.15
-	resinSD       = 0.085
-	demandSD      = 0.12
-	gunFlowSD     = 0.05
-)
-
-// drawn is one look at a site: the base look sees every value as told, the
-// others see it moved within its doubt.
-type drawn struct {
-	rng *rand.Rand        // nil for the base look
-	raw *water.Completion // one of the waters that the readings allow; nil for the base look
-}
-
-func (d drawn) normal() float64 {
-	if d.rng == nil {
-		return 0
-	}
-	return d.rng.NormFloat64()
-}
-
-// factor is exp(sd·z), 1 in the base look.
-func (d drawn) factor(sd float64) float64 { return math.Exp(sd * d.normal()) }
 
 // notes collects what had to be assumed, once each.
 type notes struct {
@@ -161,7 +129,7 @@ func (r *rig) supply(s *site.Site, d drawn, n *notes) error {
 	main := hydraulics.CityCurve{
 		Static: or(n, u.StaticPressure, quantity.PSI(55), "static pressure at the tap", "a gauge on a hose bib, nothing running"),
 	}
-	main.Static *= quantity.Pressure(d.factor(supplySD))
+	main.Static *= quantity.Pressure(d.factor(supplyDoubt))
 	if u.RunningPressure.Known && u.RunningFlow.Known {
 		drop := u.StaticPressure.Or(main.Static) - u.RunningPressure.Value
 		main.RunningPressure = max(main.Static-drop, 0)
@@ -203,7 +171,7 @@ func filtersOf(filters []site.Filter, d drawn, n *notes) (parts []plant.Part) {
 			RatedFlow:  or(n, f.Flow, quantity.GallonsPerMinute(1), fmt.Sprintf("flow through filter %d at that drop", i+1), "by bucket"),
 			ChangeDrop: quantity.PSI(60),
 		}
-		clean.CleanDrop = max(clean.CleanDrop*quantity.Pressure(d.factor(filterSD)), 100)
+		clean.CleanDrop = max(clean.CleanDrop*quantity.Pressure(d.factor(filterDoubt)), 100)
 		parts = append(parts, plant.Part{Name: name, Resistance: clean})
 	}
 	return parts
@@ -264,8 +232,8 @@ func (r *rig) membrane(m *site.Membrane, d drawn, n *notes) error {
 		TestTemperature: m.Temperature.Or(0),
 		TestRecovery:    m.Recovery.Or(0),
 	}
-	sheet.PermeateFlow *= quantity.Flow(d.factor(elementFlowSD))
-	passage := (1 - float64(sheet.Rejection)) * d.factor(saltPassageSD)
+	sheet.PermeateFlow *= quantity.Flow(d.factor(elementFlowDoubt))
+	passage := (1 - float64(sheet.Rejection)) * d.factor(saltPassageDoubt)
 	sheet.Rejection = quantity.Ratio(1 - min(passage, 0.5))
 	element, assumed, err := membrane.FromSheet(sheet)
 	if err != nil {
@@ -297,11 +265,11 @@ func (r *rig) membrane(m *site.Membrane, d drawn, n *notes) error {
 func restrictorOf(s *site.Site, r rig, d drawn, n *notes) (hydraulics.Resistance, error) {
 	c := s.Rig.Restrictor
 	if c != nil && c.Kind == "capillary" && c.Bore.Known && c.Length.Known {
-		return hydraulics.Capillary{Bore: c.Bore.Value * quantity.Length(d.factor(restrictorSD/4)), Length: c.Length.Value}, nil
+		return hydraulics.Capillary{Bore: c.Bore.Value * quantity.Length(math.Pow(d.factor(restrictorDoubt), 0.25)), Length: c.Length.Value}, nil
 	}
 	if c != nil && c.Flow.Known {
 		at := or(n, c.Pressure, quantity.PSI(60), "pressure of the restrictor's rating", "printed beside its flow")
-		return hydraulics.RatedRestrictor{Rated: c.Flow.Value * quantity.Flow(d.factor(restrictorSD)), At: at}, nil
+		return hydraulics.RatedRestrictor{Rated: c.Flow.Value * quantity.Flow(d.factor(restrictorDoubt)), At: at}, nil
 	}
 	recovery := quantity.Ratio(0.33)
 	if c != nil && c.Recovery.Known {
@@ -318,7 +286,7 @@ func restrictorOf(s *site.Site, r rig, d drawn, n *notes) (hydraulics.Resistance
 func restrictorFor(r rig, recovery quantity.Ratio, d drawn) (hydraulics.Resistance, error) {
 	count := float64(len(r.plant.Train.Housings) * max(r.plant.Train.Parallel, 1))
 	made := float64(r.element.Sheet.PermeateFlow) * count / 2 // m³/s
-	concentrate := made * (1/float64(recovery) - 1) * d.factor(restrictorSD)
+	concentrate := made * (1/float64(recovery) - 1) * d.factor(restrictorDoubt)
 	return hydraulics.RatedRestrictor{Rated: quantity.Flow(concentrate), At: r.element.Sheet.TestPressure / 2}, nil
 }
 
@@ -335,7 +303,7 @@ func (r *rig) resin(s *site.Site, d drawn, n *notes) error {
 		if err != nil {
 			return err
 		}
-		bed.Utilisation = min(bed.Utilisation*quantity.Ratio(d.factor(resinSD)), 1)
+		bed.Utilisation = min(bed.Utilisation*quantity.Ratio(d.factor(resinDoubt)), 1)
 		r.beds = append(r.beds, bed)
 		if i == 0 {
 			r.afterTank = v.Place == "after tank"

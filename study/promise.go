@@ -107,7 +107,7 @@ func (c *checking) promises() (all []Promise) {
 		low, high := c.band(p, value)
 		all = append(all, Promise{
 			Name: p.name, Says: p.says, Working: c.book.of(p.step),
-			Band: Band{p.as(c, value), p.as(c, low), p.as(c, high)},
+			Band: Band{p.as(c, value), p.as(c, low), p.as(c, high)}, Doubts: c.doubtsOf(p),
 		})
 	}
 	c.readings(all)
@@ -119,9 +119,14 @@ func (c *checking) band(p promised, value float64) (low, high float64) {
 	return spread(c.looks, func(l *look) float64 { return p.of(c, l) }, value)
 }
 
-// quantile interpolates in sorted xs.
+// quantile interpolates in sorted xs so that one more draw falls below it with
+// probability p, however few draws there are:
+//
+//	x at place p(n+1), counted from 1
+//
+// Source: [HyndmanFan1996], their definition 6.
 func quantile(xs []float64, p float64) float64 {
-	at := p * float64(len(xs)-1)
+	at := min(max(p*float64(len(xs)+1)-1, 0), float64(len(xs)-1))
 	i := int(at)
 	if i >= len(xs)-1 {
 		return xs[len(xs)-1]

@@ -12,8 +12,9 @@ type Checked struct {
 	Path     []Station
 	Drain    Drain
 	Promises []Promise
-	Findings []Finding // what matters most, first
-	Resin    *Resin    // nil without resin
+	Settles  []Settling // readings that would narrow the promises, best first
+	Findings []Finding  // what matters most, first
+	Resin    *Resin     // nil without resin
 	Beds     *BedAnswer
 	Busy     *Busy   // nil unless asked for
 	Rig      *Rigged // a closer look; nil without a membrane, or where it cannot be had
@@ -81,8 +82,9 @@ type Promise struct {
 	Name    string // as in the contract: "permeate_flow"
 	Says    string // as a person would
 	Band    Band
-	Working string // id of the step
-	Read    Figure // what a meter said of the same thing, nil when nothing
+	Working string  // id of the step
+	Doubts  []Doubt // what the band comes from, most first
+	Read    Figure  // what a meter said of the same thing, nil when nothing
 }
 
 // Finding is one thing worth saying, with its reasons.

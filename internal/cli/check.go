@@ -2,6 +2,7 @@ package cli
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"path/filepath"
 
@@ -20,6 +21,7 @@ type CheckCommand struct {
 	Busy    bool   `help:"Ask whether the busiest day keeps up, and what more tank or membrane buys; a page always does."`
 	Working bool   `help:"Print how every number came about."`
 	Seed    uint64 `default:"1" help:"Seed of the bands: the same seed gives the same answer."`
+	Draws   int    `default:"64" help:"Draws behind each band, 16 to 4000; more take longer and steady the ends."`
 	Units
 }
 
@@ -41,7 +43,10 @@ func (c CheckCommand) Run(desk Desk) error {
 	if err != nil {
 		return c.refuse(desk, err)
 	}
-	options := study.Options{Seed: c.Seed, Units: c.System(), Locale: sitefile.Locale(data), Busy: c.Busy || c.HTML != ""}
+	if c.Draws < 16 || c.Draws > 4000 {
+		return c.refuse(desk, bad(fmt.Errorf("--draws: read %d, wanted 16 to 4000", c.Draws), "--draws 2000 steadies the ends of the bands"))
+	}
+	options := study.Options{Seed: c.Seed, Looks: c.Draws, Units: c.System(), Locale: sitefile.Locale(data), Busy: c.Busy || c.HTML != ""}
 	checked, err := study.Check(desk.Context, s, options)
 	if err != nil {
 		return c.refuse(desk, unanswered(err, filepath.Base(c.Site)))

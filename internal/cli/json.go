@@ -46,6 +46,15 @@ type promiseJSON struct {
 	Unit    string      `json:"unit"`
 	Working string      `json:"working,omitempty"`
 	Read    *numberJSON `json:"read,omitempty"`
+	Doubts  []doubtJSON `json:"doubts,omitempty"`
+}
+
+type doubtJSON struct {
+	Name    string     `json:"name"`
+	Share   float64    `json:"share"`
+	Reading string     `json:"reading"`
+	Time    numberJSON `json:"time"`
+	Narrows float64    `json:"narrows"`
 }
 
 type shareJSON struct {
@@ -142,6 +151,9 @@ func promisesJSON(p study.Promise) promiseJSON {
 	if p.Read != nil {
 		read := plain(p.Read)
 		out.Read = &read
+	}
+	for _, d := range p.Doubts {
+		out.Doubts = append(out.Doubts, doubtJSON{d.Says, float64(d.Share), d.Reading, plainOf(d.Minutes), float64(d.Narrows)})
 	}
 	return out
 }

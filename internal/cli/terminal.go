@@ -163,6 +163,20 @@ func (t *terminal) promises(c *study.Checked) {
 		t.wrap(pad(p.Says, 38), value)
 	}
 	t.wrap("", fmt.Sprintf("Bands from %d looks at the same path, each within the doubt of meters, data sheets and assumptions.", c.Looks))
+	t.settles(c.Settles)
+}
+
+// mostSettles is how many readings a person is asked to think of at once.
+const mostSettles = 3
+
+func (t *terminal) settles(all []study.Settling) {
+	if len(all) == 0 {
+		return
+	}
+	t.head("What would narrow these bands most")
+	for _, s := range all[:min(len(all), mostSettles)] {
+		t.wrap("- ", fmt.Sprintf("%s (%s): %s", s.Reading, quantity.FormatLocale(s.Minutes, t.units, t.locale), s.Gain()))
+	}
 }
 
 const barWidth = 30

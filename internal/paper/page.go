@@ -71,6 +71,7 @@ type view struct {
 	Wide, Narrow         template.HTML
 	Findings             []study.Finding
 	Promises             []row
+	Settles              []row
 	Resin                *resinView
 	Beds                 []bedRow
 	Busy                 *busyView
@@ -86,6 +87,9 @@ type view struct {
 }
 
 type row struct{ Name, Value, Band, Read, Working string }
+
+// mostSettles is how many readings a person is asked to think of at once.
+const mostSettles = 4
 
 type resinView struct {
 	Days, Label, Ends string
@@ -137,6 +141,9 @@ func (p page) view() (view, error) {
 	}
 	for _, promise := range c.Promises {
 		v.Promises = append(v.Promises, p.promise(promise))
+	}
+	for _, s := range c.Settles[:min(len(c.Settles), mostSettles)] {
+		v.Settles = append(v.Settles, row{Name: s.Reading, Value: quantity.FormatLocale(s.Minutes, p.options.Units, p.options.Locale), Band: s.Gain()})
 	}
 	for _, cost := range c.Costs {
 		v.Costs = append(v.Costs, row{Name: cost.Name, Value: p.text(cost.Amount)})
