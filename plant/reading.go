@@ -51,6 +51,9 @@ const (
 	TankStrength Gauge = "tank_strength"
 	TankLevel    Gauge = "tank_level"         // share of the tank that is full
 	TankDrop     Gauge = "tank_drop_15min"    // level lost in a quarter of an hour with the pump shut off
+	FloatStop    Gauge = "float_stop_level"   // share of the tank at which the float stops the membrane
+	FloatStart   Gauge = "float_start_level"  // at which it starts it again
+	LowCut       Gauge = "low_cut_level"      // at which the delivery pump is cut off
 	GunStrength  Gauge = "gun_strength"       // at a bay's gun, by the bay's number
 	GunFirst     Gauge = "gun_strength_first" // in the first 20 s
 	DripStrength Gauge = "drip_strength"      // of what drips off a rinsed panel
@@ -105,6 +108,9 @@ var gauges = []gauge{
 	{TankStrength, quantity.KindConductivity, "strength in the tank"},
 	{TankLevel, quantity.KindRatio, "level of the tank"},
 	{TankDrop, quantity.KindRatio, "level lost in 15 minutes with the pump shut off"},
+	{FloatStop, quantity.KindRatio, "level at which the float stops the membrane"},
+	{FloatStart, quantity.KindRatio, "level at which the float starts the membrane"},
+	{LowCut, quantity.KindRatio, "level at which the pump is cut off"},
 	{GunStrength, quantity.KindConductivity, "strength at the gun"},
 	{GunFirst, quantity.KindConductivity, "strength at the gun in the first 20 s"},
 	{DripStrength, quantity.KindConductivity, "strength of the drips off the panel"},
@@ -132,6 +138,21 @@ func (g Gauge) Title() string { return g.row().title }
 // Kind returns the dimension of what g reads, "" for a number without one.
 func (g Gauge) Kind() quantity.Kind { return g.row().kind }
 
+// Numbered tells whether there may be several of g, told apart by number: one
+// at each bay, or at each housing.
+func (g Gauge) Numbered() bool {
+	switch g {
+	case HousingStrength, GunStrength, GunFirst, DripStrength, GunPressure, GunFlow:
+		return true
+	}
+	return false
+}
+
+// Known tells whether g is one of [Gauges].
+func (g Gauge) Known() bool {
+	return slices.ContainsFunc(gauges, func(x gauge) bool { return x.name == g })
+}
+
 func (g Gauge) row() gauge {
 	i := slices.IndexFunc(gauges, func(x gauge) bool { return x.name == g })
 	if i < 0 {
@@ -146,6 +167,7 @@ type Reading struct {
 	Of         Gauge
 	Number     int         // bay or housing, counted from 1 along the path; 0 when there is only one
 	SI         float64     // number in the SI unit of the gauge's kind; a count per hour for starts
+	Digit      float64     // number in the same unit: one step of the display, 0 when not known. A reading of 0 is a bound below half of it
 	Scale      water.Scale // the pen's, as its user believes it; zero when it shows conductivity or is no pen
 	Instrument string      // which pen or gauge, so that its own error can be told from another's
 	Running    quantity.Time

@@ -201,12 +201,3 @@ type Limits struct {
 	Circuit   quantity.Entry[quantity.Power]
 	Door      quantity.Entry[quantity.Length]
 }
-
-// Visit is one entry of the log.
-type Visit struct {
-	Date    string
-	Words   string
-	Changed []string // "lead resin", "carbon", "5 µm filter"
-	Sample  *water.Sample
-	Meter   quantity.Entry[quantity.Volume] // totaliser on the permeate
-}

@@ -15,6 +15,15 @@ type Problem struct {
 	Example string
 }
 
+// Error tells the problem as one line.
+func (p Problem) Error() string {
+	text := "read " + p.Read + "; wanted " + p.Wanted
+	if p.Example != "" {
+		text += ", for example " + p.Example
+	}
+	return text
+}
+
 // Problems returns every rule that the record breaks across its fields. Single
 // values are judged where they are read.
 func (s *Site) Problems() []Problem {

@@ -2,6 +2,7 @@ package study
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"time"
@@ -192,6 +193,14 @@ func (l *look) takeDemand(s *site.Site, d drawn, n *notes) (err error) {
 	l.profile = profile
 	l.demand, err = profile.Demand()
 	return err
+}
+
+// maybeDemand lets a site say nothing of its demand.
+func (l *look) maybeDemand(s *site.Site, d drawn, n *notes) error {
+	if err := l.takeDemand(s, d, n); err != nil && !errors.Is(err, ErrNoDemand) {
+		return err
+	}
+	return nil
 }
 
 func answersOf(d site.Demand) (demand.Answers, error) {

@@ -1,7 +1,6 @@
 package study
 
 import (
-	"errors"
 	"fmt"
 
 	"rinsewright/membrane"
@@ -76,7 +75,7 @@ func rigLook(s *site.Site, n *notes) (*look, error) {
 	if err := l.soften(s, n); err != nil {
 		return nil, err
 	}
-	if err := l.takeDemand(s, drawn{}, n); err != nil && !errors.Is(err, ErrNoDemand) {
+	if err := l.maybeDemand(s, drawn{}, n); err != nil {
 		return nil, err
 	}
 	var err error

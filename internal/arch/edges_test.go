@@ -40,6 +40,7 @@ var edges = map[edge]string{
 
 	{"site", "water"}: "a site's survey holds samples",
 	{"site", "cost"}:  "a site keeps the prices its owner gave",
+	{"site", "plant"}: "a visit holds what the plant's gauges read",
 
 	{"sizing", "cost"}: "candidates are compared in money",
 
@@ -59,6 +60,7 @@ var edges = map[edge]string{
 
 	{"internal/sitefile", "site"}:     "the record that the file holds",
 	{"internal/sitefile", "quantity"}: "a value is read and written with the unit a person typed",
+	{"internal/sitefile", "plant"}:    "the reference lists the gauges that a reading may name",
 	{"internal/sitefile", "water"}:    "a sample's readings, scales and methods are words of the file",
 	{"internal/sitefile", "cost"}:     "prices are words of the file",
 

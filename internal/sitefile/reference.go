@@ -32,7 +32,7 @@ wanted and an example; all problems are told at once and nothing is half read.
 			fmt.Fprintf(&b, "| `%s` | %s | `%s` |\n", f.key, strings.ReplaceAll(f.says, "|", "\\|"), f.example)
 		}
 	}
-	return b.String()
+	return b.String() + gaugeTable()
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

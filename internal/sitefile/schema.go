@@ -339,9 +339,16 @@ func visitFields(s *site.Site, index int) []field {
 	}
 	return append([]field{
 		matched("date", "when", "2026-06-13", day, dayForm, &v.Date),
-		text("words", "what was seen, said and done", "spots on the blue boats", &v.Words),
-		list("changed", "parts changed", `["lead resin"]`, &v.Changed),
+		heard(matched("at", "time of day", "14:30", hour, hourForm, &v.At), hourMeant),
+		text("by", "who was there", "A. Person", &v.By),
+		text("words", "what was seen and done", "new lead bottle, sprayed the boats", &v.Words),
+		text("said", "in the customer's words", "spots on the blue boats since Sunday", &v.Said),
+		text("notice", "what the utility announced", "free chlorine for six weeks from 1 March", &v.Notice),
+		changes("changed", "work done on parts ("+joined(site.Changes, " · ")+" · other: what)", `["lead resin"]`, &v.Changed),
 		entry("meter", "totaliser on the permeate", "41250 gal", &v.Meter, 0, quantity.Volume(1e7)),
+		entry("hours", "hour meter of the membrane", "1280 h", &v.Hours, 0, quantity.Days(36500)),
+		count("vends", "vend counter", &v.Vends, 1, 1_000_000_000, 20451),
+		readings("readings", "by gauge, a line each, see below", `["permeate_strength = 9 ppm NaCl, after 20 min, by pen B"]`, &v.Read),
 	}, withoutKey(readingFields(v.Sample), "date")...)
 }
 

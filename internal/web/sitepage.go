@@ -136,7 +136,7 @@ func (v *visit) story(record *site.Site, samples []store.Sample) ([]chapterOfSto
 		days[local.Format(time.DateOnly)] = append(days[local.Format(time.DateOnly)], line)
 	}
 	for _, visit := range record.Log {
-		days[visit.Date] = append(days[visit.Date], storyLine{What: "visit", Says: strings.Join(append([]string{visit.Words}, visit.Changed...), " · ")})
+		days[visit.Date] = append(days[visit.Date], storyLine{What: "visit", Says: visited(visit), Who: visit.By})
 	}
 	for _, w := range record.Samples {
 		days[w.Date] = append(days[w.Date], storyLine{What: placeWords(w.Place), Says: surveyed(w), Who: "survey"})
@@ -151,6 +151,23 @@ func (v *visit) story(record *site.Site, samples []store.Sample) ([]chapterOfSto
 	}
 	sort.Slice(story, func(i, j int) bool { return story[i].at > story[j].at })
 	return story, nil
+}
+
+// visited is a visit's entry of the log in one line.
+func visited(v site.Visit) string {
+	var says []string
+	for _, text := range []string{v.Words, v.Said, v.Notice} {
+		if text != "" {
+			says = append(says, text)
+		}
+	}
+	for _, c := range v.Changed {
+		says = append(says, string(c))
+	}
+	for _, r := range v.Read {
+		says = append(says, r.String())
+	}
+	return strings.Join(says, " · ")
 }
 
 func surveyed(w water.Sample) string {

@@ -1,0 +1,126 @@
+package sitefile
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2/unstable"
+
+	"rinsewright/plant"
+	"rinsewright/quantity"
+	"rinsewright/site"
+)
+
+const mostLines = 2000 // readings of one visit
+
+// changes binds the parts that were changed. Files of before these words were
+// fixed hold any text: it is heard as the word it means, or kept as other.
+func changes(key, says, example string, at *[]site.Change) field {
+	set := func(v value, _ quantity.Locale) error {
+		items := itemsOf(v)
+		var all []site.Change
+		for _, item := range items {
+			said, err := wantString(item)
+			if err != nil || strings.ContainsFunc(said, func(r rune) bool { return r < ' ' }) || len(said) > 200 {
+				return refusal{"a list of texts in quotes, such as " + example}
+			}
+			meant, near := site.ChangeMeant(said)
+			if near != "" {
+				return refusal{fmt.Sprintf("%q, if that was meant; otherwise \"other: %s\"", near, said)}
+			}
+			if meant != "" {
+				all = append(all, meant)
+			}
+		}
+		*at = all
+		return nil
+	}
+	get := func() string {
+		if len(*at) == 0 {
+			return ""
+		}
+		return "[" + listed(*at) + "]"
+	}
+	return field{key, says, example, set, get, func() { *at = nil }, nil, nil}
+}
+
+// readings binds lines of readings by gauge, each on a line of its own.
+func readings(key, says, example string, at *[]site.Reading) field {
+	set := func(v value, loc quantity.Locale) error {
+		items := itemsOf(v)
+		if len(items) > mostLines {
+			return refusal{fmt.Sprintf("at most %d readings", mostLines)}
+		}
+		var all []site.Reading
+		for _, item := range items {
+			line, err := wantString(item)
+			if err != nil {
+				return refusal{"a list of texts in quotes, such as " + example}
+			}
+			r, err := site.ParseReading(line, loc)
+			if err != nil {
+				return refusedLine(line, err)
+			}
+			all = append(all, r)
+		}
+		*at = all
+		return nil
+	}
+	get := func() string {
+		switch len(*at) {
+		case 0:
+			return ""
+		case 1:
+			return "[" + quoted((*at)[0].String()) + "]"
+		}
+		var b strings.Builder
+		b.WriteString("[\n")
+		for _, r := range *at {
+			b.WriteString("  " + quoted(r.String()) + ",\n")
+		}
+		return b.String() + "]"
+	}
+	return field{key, says, example, set, get, func() { *at = nil }, nil, nil}
+}
+
+func refusedLine(line string, err error) error {
+	var p site.Problem
+	if !errors.As(err, &p) {
+		return refusal{err.Error()}
+	}
+	wanted := fmt.Sprintf("%s in %s", p.Wanted, shortened(quoted(line)))
+	if p.Example != "" {
+		wanted += ", such as " + p.Example
+	}
+	return refusal{wanted}
+}
+
+// itemsOf is a list's items; a single text is a list of one.
+func itemsOf(v value) []value {
+	if v.kind == unstable.String {
+		return []value{v}
+	}
+	return v.items
+}
+
+// gaugeTable is the reference's list of gauges.
+func gaugeTable() string {
+	var b strings.Builder
+	b.WriteString("\n## Readings by gauge\n\nA reading is one line: the gauge, the bay or housing where there are several, what it showed with its unit and a pen's scale, after how long\n" +
+		"it was running, and what it was read with. `skipped: why` in place of the value says that it was meant to be read; `<` ahead of it that it was too low to\n" +
+		"read. A pen's ppm without a scale is taken as NaCl, and said to be.\n\n" +
+		"```toml\nreadings = [\n  \"permeate_strength = 9 ppm NaCl, after 20 min, by pen B\",\n  \"gun_strength 3 = 63 uS/cm, after 1 min\",\n  \"membrane_total_chlorine = <0.1 mg/L, by drop kit\",\n  \"tank_level = skipped: no ladder\",\n]\n```\n\n" +
+		"| gauge | reads | as |\n|---|---|---|\n")
+	for _, g := range plant.Gauges() {
+		kind, name := string(g.Kind()), string(g)
+		if kind == "" {
+			kind = "number"
+		}
+		if g.Numbered() {
+			name += " N"
+		}
+		fmt.Fprintf(&b, "| `%s` | %s | %s |\n", name, g.Title(), kind)
+	}
+	return b.String()
+}
