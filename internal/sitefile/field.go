@@ -246,33 +246,6 @@ func flag(key, says string, at *bool) field {
 	return field{key, says, "true", set, get, func() { *at = false }, yesMeant, []string{"yes", "no"}}
 }
 
-// list binds a list of short texts.
-func list(key, says, example string, at *[]string) field {
-	set := func(v value, _ quantity.Locale) error {
-		items := v.items
-		if v.kind == unstable.String {
-			items = []value{v}
-		}
-		var words []string
-		for _, item := range items {
-			s, err := wantString(item)
-			if err != nil {
-				return refusal{"a list of texts in quotes"}
-			}
-			words = append(words, s)
-		}
-		*at = words
-		return nil
-	}
-	get := func() string {
-		if len(*at) == 0 {
-			return ""
-		}
-		return "[" + listed(*at) + "]"
-	}
-	return field{key, says, example, set, get, func() { *at = nil }, nil, nil}
-}
-
 // price binds an amount of money, with two decimals.
 func price(key, says, example string, at *cost.Entry) field {
 	return scaledPrice(key, says, example, at, 1)
