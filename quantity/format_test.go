@@ -113,3 +113,19 @@ func exactly[Q Quantity](q Q, unit, want string) struct {
 		want string
 	}{got, err, want}
 }
+
+// A range reads in one unit: 1,344 gpd is 0.9333 gpm (1440 minutes a day), 0.3 m
+// is 11.8 in beside inches. Arithmetic on defined units (published: SP 811).
+func TestARangeReadsInTheUnitOfItsValue(t *testing.T) {
+	for _, row := range []struct{ got, want string }{
+		{FormatBeside(GallonsPerDay(1344), GallonsPerMinute(1.1), US, Locale{}), "0.933 gpm"},
+		{FormatBeside(GallonsPerMinute(1.1), GallonsPerDay(1344), US, Locale{}), "1,584 gpd"},
+		{FormatBeside(Minutes(90), Hours(4), SI, Locale{}), "1.5 h"},
+		{FormatBeside(Minutes(90), 0, SI, Locale{DecimalComma: true}), "90 min"},
+		{FormatBeside(GallonsPerDay(math.NaN()), GallonsPerMinute(1), US, Locale{}), "no value"},
+	} {
+		if row.got != row.want {
+			t.Errorf("got %q, wanted %q", row.got, row.want)
+		}
+	}
+}

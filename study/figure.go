@@ -28,6 +28,26 @@ func (t typed[Q]) Text(s quantity.System, loc quantity.Locale) string {
 
 func (t typed[Q]) Plain(s quantity.System) (float64, string) { return quantity.Plain(t.q, s) }
 
+// besides prints a figure in the unit of another of its kind.
+type besides interface {
+	textBeside(value Figure, s quantity.System, loc quantity.Locale) string
+}
+
+func (t typed[Q]) textBeside(value Figure, s quantity.System, loc quantity.Locale) string {
+	if v, same := value.(typed[Q]); same {
+		return quantity.FormatBeside(t.q, v.q, s, loc)
+	}
+	return t.Text(s, loc)
+}
+
+// textBeside prints f in the unit of value where both are of one kind.
+func textBeside(f, value Figure, s quantity.System, loc quantity.Locale) string {
+	if b, ok := f.(besides); ok {
+		return b.textBeside(value, s, loc)
+	}
+	return f.Text(s, loc)
+}
+
 func figure[Q quantity.Quantity](q Q) Figure { return typed[Q]{q} }
 
 // asTold shows a value in the words it came in, where it did.
@@ -146,7 +166,7 @@ type Band struct {
 // Text prints "11 days (9 to 14)"; the band's ends carry their unit only where
 // it differs from the value's.
 func (b Band) Text(s quantity.System, loc quantity.Locale) string {
-	value, low, high := b.Value.Text(s, loc), b.Low.Text(s, loc), b.High.Text(s, loc)
+	value, low, high := b.Value.Text(s, loc), textBeside(b.Low, b.Value, s, loc), textBeside(b.High, b.Value, s, loc)
 	if low == value && high == value {
 		return value
 	}
