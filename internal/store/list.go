@@ -18,9 +18,9 @@ const (
 	Unseen   Urgency = 5
 )
 
-// Row is one site in the list. Glance is what a face keeps to show it, and Seen
-// says of which text and how it was looked at; both are empty for a site not
-// looked at.
+// Row is one site in the list. Glance is what a face keeps to show it to a
+// reader, and Seen says of which text and by which program it was looked at;
+// both are empty for a site not looked at.
 type Row struct {
 	ID       string
 	Name     string
@@ -31,7 +31,9 @@ type Row struct {
 	Seen     string
 }
 
-const rowColumns = `id, name, hash, practice, urgency, glance, glance_hash`
+const rowColumns = `s.id, s.name, s.hash, s.practice, s.urgency, COALESCE(g.glance, ''), COALESCE(g.seen, '')`
+
+const rowTables = `sites s LEFT JOIN glances g ON g.tenant_id = s.tenant_id AND g.site_id = s.id AND g.reader = $2`
 
 func scanRow(scan scan) (r Row, err error) {
 	var practice int64
@@ -40,16 +42,22 @@ func scanRow(scan scan) (r Row, err error) {
 	return r, err
 }
 
-// Sites lists up to limit sites after the first skip, those that need a person
-// first, whose names hold what was typed; total tells how many there are.
+// Sites lists sites without a glance, as [Store.SitesFor] does.
 func (s *Store) Sites(ctx context.Context, typed string, skip, limit int) (list []Row, total int64, err error) {
+	return s.SitesFor(ctx, "", typed, skip, limit)
+}
+
+// SitesFor lists up to limit sites after the first skip, those that need a
+// person first, whose names hold what was typed, as a reader sees them; total
+// tells how many there are.
+func (s *Store) SitesFor(ctx context.Context, reader, typed string, skip, limit int) (list []Row, total int64, err error) {
 	like := pattern(typed)
 	if err := s.read.QueryRowContext(ctx, `SELECT COUNT(*) FROM sites WHERE tenant_id = $1 AND gone_ms = 0 AND search LIKE $2 ESCAPE '!'`, s.tenant, like).Scan(&total); err != nil {
 		return nil, 0, fmt.Errorf("list the sites: %w", err)
 	}
-	rows, err := s.read.QueryContext(ctx, `SELECT `+rowColumns+` FROM sites WHERE tenant_id = $1 AND id IN
-		(SELECT id FROM sites WHERE tenant_id = $1 AND gone_ms = 0 AND search LIKE $2 ESCAPE '!' ORDER BY urgency, sort_key, id LIMIT $3 OFFSET $4)
-		ORDER BY urgency, sort_key, id`, s.tenant, like, limit, skip)
+	rows, err := s.read.QueryContext(ctx, `SELECT `+rowColumns+` FROM `+rowTables+` WHERE s.tenant_id = $1 AND s.id IN
+		(SELECT id FROM sites WHERE tenant_id = $1 AND gone_ms = 0 AND search LIKE $3 ESCAPE '!' ORDER BY urgency, sort_key, id LIMIT $4 OFFSET $5)
+		ORDER BY s.urgency, s.sort_key, s.id`, s.tenant, reader, like, limit, skip)
 	list, err = gathered(rows, err, scanRow)
 	return list, total, err
 }
@@ -60,21 +68,27 @@ func pattern(typed string) string {
 	return "%" + strings.NewReplacer("!", "!!", "%", "!%", "_", "!_").Replace(typed) + "%"
 }
 
-// Current tells whether a row's glance is of its present text, looked at this way.
-func (r Row) Current(way string) bool { return r.Seen == r.Hash+way }
+// Current tells whether a row's glance is of its present text, by this program.
+func (r Row) Current(program string) bool { return r.Seen == r.Hash+" "+program }
 
-// Stale lists up to limit sites whose glance is not of their file's present
-// text, looked at this way: a way names the units and the program.
-func (s *Store) Stale(ctx context.Context, way string, limit int) ([]Row, error) {
-	rows, err := s.read.QueryContext(ctx, `SELECT `+rowColumns+` FROM sites WHERE tenant_id = $1 AND gone_ms = 0 AND glance_hash <> hash || CAST($2 AS TEXT) ORDER BY id LIMIT $3`, s.tenant, way, limit)
+// Stale lists up to limit sites whose glance for a reader is not of their
+// file's present text, or by another program.
+func (s *Store) Stale(ctx context.Context, reader, program string, limit int) ([]Row, error) {
+	rows, err := s.read.QueryContext(ctx, `SELECT `+rowColumns+` FROM `+rowTables+` WHERE s.tenant_id = $1 AND s.gone_ms = 0
+		AND (g.seen IS NULL OR g.seen <> s.hash || ' ' || CAST($3 AS TEXT)) ORDER BY s.id LIMIT $4`, s.tenant, reader, program, limit)
 	return gathered(rows, err, scanRow)
 }
 
-// KeepGlance keeps what the list shows of a site whose file has this hash,
-// looked at this way. It is derived, so the audit does not tell of it.
-func (s *Store) KeepGlance(ctx context.Context, id, hash, way string, u Urgency, glance string) error {
+// KeepGlance keeps what the list shows a reader of a site whose file has this
+// hash, as a program saw it. It is derived, so the audit does not tell of it.
+func (s *Store) KeepGlance(ctx context.Context, id, hash, reader, program string, u Urgency, glance string) error {
 	err := s.Change(ctx, func(t *Tx) error {
-		return t.Exec(`UPDATE sites SET urgency = $3, glance = $4, glance_hash = $6 WHERE tenant_id = $1 AND id = $2 AND hash = $5`, t.tenant, id, int64(u), glance, hash, hash+way)
+		n, err := t.changed(`UPDATE sites SET urgency = $3 WHERE tenant_id = $1 AND id = $2 AND hash = $4`, t.tenant, id, int64(u), hash)
+		if err != nil || n == 0 {
+			return err
+		}
+		return t.Exec(`INSERT INTO glances (tenant_id, site_id, reader, seen, glance) VALUES ($1, $2, $3, $4, $5)
+			ON CONFLICT (tenant_id, site_id, reader) DO UPDATE SET seen = excluded.seen, glance = excluded.glance`, t.tenant, id, reader, hash+" "+program, glance)
 	})
 	if err != nil {
 		return fmt.Errorf("keep a glance: %w", err)

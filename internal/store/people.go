@@ -30,6 +30,8 @@ type Person struct {
 	Password string // hashed by the caller
 	Created  time.Time
 	Gone     bool
+	Units    string // "us" or "si"; empty is as everyone reads
+	Decimal  string // "point" or "comma"; empty is as everyone writes
 }
 
 // AddFirst adds the first person, an owner. The error wraps [ErrTaken] when
@@ -87,11 +89,11 @@ func or(a, b string) string {
 	return b
 }
 
-const personColumns = `id, login, name, role, password, created_ms, gone_ms`
+const personColumns = `id, login, name, role, password, created_ms, gone_ms, units, decimal_mark`
 
 func scanPerson(scan scan) (p Person, err error) {
 	var created, gone int64
-	err = scan(&p.ID, &p.Login, &p.Name, &p.Role, &p.Password, &created, &gone)
+	err = scan(&p.ID, &p.Login, &p.Name, &p.Role, &p.Password, &created, &gone, &p.Units, &p.Decimal)
 	p.Created, p.Gone = moment(created), gone > 0
 	return p, err
 }
@@ -144,6 +146,24 @@ func (s *Store) ChangePerson(ctx context.Context, by string, p Person) error {
 	})
 	if err != nil {
 		return fmt.Errorf("change person %s: %w", p.ID, err)
+	}
+	return nil
+}
+
+// Reads sets how a person reads units and writes decimals.
+func (s *Store) Reads(ctx context.Context, person, units, decimal string) error {
+	err := s.Change(ctx, func(t *Tx) error {
+		if err := t.audit(person, "person.reads", person, units+" "+decimal); err != nil {
+			return err
+		}
+		n, err := t.changed(`UPDATE people SET units = $3, decimal_mark = $4 WHERE tenant_id = $1 AND id = $2`, t.tenant, person, units, decimal)
+		if err == nil && n == 0 {
+			return ErrNone
+		}
+		return err
+	})
+	if err != nil {
+		return fmt.Errorf("keep how %s reads: %w", person, err)
 	}
 	return nil
 }

@@ -56,8 +56,8 @@ func (s *Store) AddSite(ctx context.Context, by, file string, practice bool) (Si
 		if err := t.audit(by, "site.added", site.ID, site.Hash); err != nil {
 			return err
 		}
-		if err := t.Exec(`INSERT INTO sites (tenant_id, id, name, search, sort_key, file, hash, rev, practice, created_ms, changed_ms, gone_ms, urgency, glance, glance_hash)
-			VALUES ($1, $2, $3, $4, $5, $6, $7, 1, $8, $9, $9, 0, $10, '', '')`,
+		if err := t.Exec(`INSERT INTO sites (tenant_id, id, name, search, sort_key, file, hash, rev, practice, created_ms, changed_ms, gone_ms, urgency)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, 1, $8, $9, $9, 0, $10)`,
 			t.tenant, site.ID, site.Name, strings.ToLower(site.Name), sortKey(site.Name), site.File, site.Hash, flag(practice), millis(t.now), int64(Unseen)); err != nil {
 			return err
 		}

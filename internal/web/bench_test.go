@@ -109,7 +109,7 @@ func many(b *testing.B, pages *Server, n int) {
 	}
 	wait.Wait()
 	for {
-		stale, err := pages.store.Stale(b.Context(), pages.glances.way(quantity.US), 1)
+		stale, err := pages.store.Stale(b.Context(), reader{units: quantity.US}.word(), "", 1)
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -13,7 +13,6 @@ import (
 	"rinsewright/internal/scene"
 	"rinsewright/internal/sitefile"
 	"rinsewright/internal/store"
-	"rinsewright/quantity"
 	"rinsewright/study"
 )
 
@@ -76,17 +75,26 @@ func (g *glancer) run(ctx context.Context) {
 }
 
 func (g *glancer) all(ctx context.Context) error {
-	for ctx.Err() == nil {
-		units, err := g.server.units(ctx)
-		if err != nil {
+	ways, err := g.server.readers(ctx)
+	if err != nil {
+		return err
+	}
+	for _, reads := range ways {
+		if err := g.allFor(ctx, reads); err != nil {
 			return err
 		}
-		rows, err := g.server.store.Stale(ctx, g.way(units), 20)
+	}
+	return nil
+}
+
+func (g *glancer) allFor(ctx context.Context, reads reader) error {
+	for ctx.Err() == nil {
+		rows, err := g.server.store.Stale(ctx, reads.word(), g.server.options.Version, 20)
 		if err != nil || len(rows) == 0 {
 			return err
 		}
 		for _, row := range rows {
-			if err := g.one(ctx, row, units); err != nil {
+			if err := g.one(ctx, row, reads); err != nil {
 				return err
 			}
 		}
@@ -94,13 +102,7 @@ func (g *glancer) all(ctx context.Context) error {
 	return ctx.Err()
 }
 
-// way is how the sites are looked at: another program may see more, and other
-// units read differently.
-func (g *glancer) way(units quantity.System) string {
-	return " " + units.String() + " " + g.server.options.Version
-}
-
-func (g *glancer) one(ctx context.Context, row store.Row, units quantity.System) error {
+func (g *glancer) one(ctx context.Context, row store.Row, reads reader) error {
 	kept, err := g.server.store.Site(ctx, row.ID)
 	if errors.Is(err, store.ErrNone) {
 		return nil
@@ -108,7 +110,7 @@ func (g *glancer) one(ctx context.Context, row store.Row, units quantity.System)
 	if err != nil {
 		return err
 	}
-	seen, urgency := g.look(ctx, kept, units)
+	seen, urgency := g.look(ctx, kept, reads)
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
@@ -116,20 +118,20 @@ func (g *glancer) one(ctx context.Context, row store.Row, units quantity.System)
 	if err != nil {
 		return err
 	}
-	return g.server.store.KeepGlance(ctx, kept.ID, kept.Hash, g.way(units), urgency, string(text))
+	return g.server.store.KeepGlance(ctx, kept.ID, kept.Hash, reads.word(), g.server.options.Version, urgency, string(text))
 }
 
 // urgencies order the list by the worst that was found.
 var urgencies = map[study.State]store.Urgency{study.Today: store.Today, study.Due: store.Due, study.NotKnown: store.NotKnown, study.Fine: store.Fine}
 
-func (g *glancer) look(ctx context.Context, kept store.Site, units quantity.System) (glance, store.Urgency) {
+func (g *glancer) look(ctx context.Context, kept store.Site, reads reader) (glance, store.Urgency) {
 	about, err := sitefile.Read("site.toml", []byte(kept.File))
 	if err != nil { // only text that was read is ever kept
 		return glance{State: string(study.NotKnown), Says: "Its file cannot be read by this version."}, store.NotKnown
 	}
 	out := glance{Use: string(about.Use), State: string(study.NotKnown)}
-	q := question{hash: kept.Hash, units: units, looks: glanceLooks}
-	found, err := g.server.views.ask(ctx, q, about, sitefile.Locale([]byte(kept.File)))
+	q := question{hash: kept.Hash, reader: reads, looks: glanceLooks}
+	found, err := g.server.views.ask(ctx, q, about)
 	if err == nil {
 		err = found.err
 	}
@@ -147,13 +149,13 @@ func (g *glancer) look(ctx context.Context, kept store.Site, units quantity.Syst
 		}
 	}
 	out.More = max(out.More-1, 0)
-	out.Mini = mini(found.checked, units, kept.ID)
+	out.Mini = mini(found.checked, reads, kept.ID)
 	return out, worst
 }
 
 // mini is the path in one row; a path that cannot be drawn so small is left out.
-func mini(c *study.Checked, units quantity.System, id string) template.HTML {
-	d, err := paper.Path(c, paper.Options{Units: units}).Draw(scene.Style{Layout: scene.Mini, Bare: true})
+func mini(c *study.Checked, reads reader, id string) template.HTML {
+	d, err := paper.Path(c, paper.Options{Units: reads.units, Locale: reads.locale}).Draw(scene.Style{Layout: scene.Mini, Bare: true})
 	if err != nil {
 		return ""
 	}

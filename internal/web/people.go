@@ -84,29 +84,6 @@ func (v *visit) changePerson() error {
 	return v.redirect("/people")
 }
 
-func (v *visit) settings() error {
-	units, err := v.store.Setting(v.r.Context(), "units", "us")
-	if err != nil {
-		return err
-	}
-	return v.show(http.StatusOK, "settings.html", "Settings", "settings", map[string]any{"Units": units, "Saved": v.r.URL.Query().Has("saved")})
-}
-
-func (v *visit) setSettings() error {
-	if err := v.form(); err != nil {
-		return err
-	}
-	units := v.r.PostFormValue("units")
-	if units != "us" && units != "si" {
-		return refuse(http.StatusUnprocessableEntity, "Those are no units we know.", "Choose US or SI.")
-	}
-	if err := v.store.Set(v.r.Context(), v.person(), "units", units); err != nil {
-		return err
-	}
-	v.glances.wake()
-	return v.redirect("/settings?saved")
-}
-
 type auditView struct {
 	Entries []auditLine
 	Sound   bool

@@ -30,6 +30,9 @@ type readingView struct {
 	Fresh  bool     // nothing is typed yet
 	Doubts []string // what looks odd
 	Wrong  bool
+
+	Decimal string // how the form writes numbers
+	locale  quantity.Locale
 }
 
 // Sure is what the form says back when what looks odd is right.
@@ -75,7 +78,11 @@ func (v *visit) newReading() (readingView, error) {
 		return readingView{}, err
 	}
 	now := v.options.Now()
-	page := readingView{Site: kept, ID: store.NewID(now), Taken: now.UnixMilli(), Fresh: true, Scales: sitefile.Words("sample.scale")}
+	reads, err := v.reader()
+	if err != nil {
+		return readingView{}, err
+	}
+	page := readingView{Decimal: reads.Decimal(), locale: reads.locale, Site: kept, ID: store.NewID(now), Taken: now.UnixMilli(), Fresh: true, Scales: sitefile.Words("sample.scale")}
 	for _, place := range placesOf(record) {
 		last, err := v.store.Last(v.r.Context(), kept.ID, place)
 		if err != nil {
@@ -96,7 +103,7 @@ func (v *visit) newReading() (readingView, error) {
 	}
 	for _, name := range bagged {
 		says, example := sitefile.Example("sample." + name)
-		page.More = append(page.More, field{Key: name, Label: label(name), Says: says, Example: example})
+		page.More = append(page.More, field{Key: name, Label: label(name), Says: says, Example: quantity.Rewrite(example, quantity.Locale{}, reads.locale)})
 	}
 	return page, nil
 }
@@ -174,6 +181,10 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 	if err != nil {
 		return readingView{}, nil, err
 	}
+	if page.locale, err = v.typedIn(); err != nil {
+		return readingView{}, nil, err
+	}
+	page.Decimal = reader{locale: page.locale}.Decimal()
 	page.ID = v.r.PostFormValue("id")
 	page.Scale = v.r.PostFormValue("scale")
 	page.Note = strings.TrimSpace(v.r.PostFormValue("note"))
@@ -190,10 +201,10 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 		one := &page.Asks[i]
 		v.typedAsk(one)
 		sample := store.Sample{ID: one.ID, Site: page.Site.ID, Place: one.Place, Taken: time.UnixMilli(page.Taken), OffsetMinutes: page.Offset, Device: page.ID, DeviceSeq: first + int64(i), Program: v.options.Version}
-		sample.Readings, one.Wrong = v.strengthRead(*one, page.Scale)
+		sample.Readings, one.Wrong = strengthRead(*one, page.Scale, page.locale)
 		if one.Place == "raw" {
 			for k := range page.More {
-				sample.Readings = append(sample.Readings, v.bagRead(&page.More[k])...)
+				sample.Readings = append(sample.Readings, v.bagRead(&page.More[k], page.locale)...)
 				page.Wrong = page.Wrong || page.More[k].Wrong != ""
 			}
 			sample.Note = page.Note
@@ -233,7 +244,7 @@ func (r *readingView) when(taken, offset string) error {
 }
 
 // strengthRead reads one strength; a number may carry its own unit.
-func (v *visit) strengthRead(one ask, scale string) (readings []store.Reading, wrong string) {
+func strengthRead(one ask, scale string, locale quantity.Locale) (readings []store.Reading, wrong string) {
 	if one.Value == "" {
 		if one.Skipped != "" {
 			return []store.Reading{{Name: "strength", Skipped: one.Skipped}}, ""
@@ -245,11 +256,11 @@ func (v *visit) strengthRead(one ask, scale string) (readings []store.Reading, w
 		typed += " " + one.Unit
 	}
 	name := "strength"
-	if _, err := quantity.Parse[quantity.Conductivity](typed, quantity.Locale{}); err == nil {
+	if _, err := quantity.Parse[quantity.Conductivity](typed, locale); err == nil {
 		name = "conductivity"
 	}
 	scratch := &site.Site{}
-	if err := sitefile.Set(scratch, "sample.1."+name, typed, quantity.Locale{}); err != nil {
+	if err := sitefile.Set(scratch, "sample.1."+name, typed, locale); err != nil {
 		return nil, whatIsWrong(err)
 	}
 	s := scratch.Samples[0].Strength
@@ -264,13 +275,13 @@ func (v *visit) strengthRead(one ask, scale string) (readings []store.Reading, w
 }
 
 // bagRead reads one of the other readings.
-func (v *visit) bagRead(f *field) []store.Reading {
+func (v *visit) bagRead(f *field, locale quantity.Locale) []store.Reading {
 	f.Value = strings.TrimSpace(v.r.PostFormValue(f.Key))
 	if f.Value == "" {
 		return nil
 	}
 	scratch := &site.Site{}
-	if err := sitefile.Set(scratch, "sample.1."+f.Key, f.Value, quantity.Locale{}); err != nil {
+	if err := sitefile.Set(scratch, "sample.1."+f.Key, f.Value, locale); err != nil {
 		f.Wrong = whatIsWrong(err)
 		return nil
 	}

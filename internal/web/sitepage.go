@@ -44,11 +44,11 @@ type storyLine struct {
 }
 
 func (v *visit) site() error {
-	kept, record, locale, err := v.found()
+	kept, record, _, err := v.found()
 	if err != nil {
 		return err
 	}
-	units, err := v.units(v.r.Context())
+	reads, err := v.reader()
 	if err != nil {
 		return err
 	}
@@ -63,13 +63,13 @@ func (v *visit) site() error {
 	if page.Story, err = v.story(record, samples); err != nil {
 		return err
 	}
-	q := question{hash: kept.Hash, units: units, looks: siteLooks}
+	q := question{hash: kept.Hash, reader: reads, looks: siteLooks}
 	if joined := withSamples(record, samples); joined {
 		q.sample = samples[0].ID
 	}
 	ctx, stop := context.WithTimeout(v.r.Context(), patience)
 	defer stop()
-	found, err := v.views.ask(ctx, q, record, locale)
+	found, err := v.views.ask(ctx, q, record)
 	switch {
 	case v.r.Context().Err() != nil:
 		return v.r.Context().Err()

@@ -39,15 +39,14 @@ func (v *visit) sites() error {
 	if err != nil || skip < 0 || skip > 1_000_000 {
 		skip = 0
 	}
-	rows, total, err := v.store.Sites(v.r.Context(), typed, skip, onOnePage)
+	reads, err := v.reader()
 	if err != nil {
 		return err
 	}
-	units, err := v.units(v.r.Context())
+	rows, total, err := v.store.SitesFor(v.r.Context(), reads.word(), typed, skip, onOnePage)
 	if err != nil {
 		return err
 	}
-	way := v.glances.way(units)
 	list := siteList{Total: total, Typed: typed, From: int64(skip) + 1, To: int64(skip + len(rows)), Before: -1}
 	for _, row := range rows {
 		one := siteRow{Row: row}
@@ -57,7 +56,7 @@ func (v *visit) sites() error {
 			}
 		}
 		list.Practice = list.Practice || row.Practice
-		list.Waiting = list.Waiting || !row.Current(way)
+		list.Waiting = list.Waiting || !row.Current(v.options.Version)
 		list.Rows = append(list.Rows, one)
 	}
 	if list.To < total {
@@ -99,7 +98,11 @@ func (v *visit) newSite() error {
 	if len(form.Wrong) > 0 {
 		return v.show(http.StatusUnprocessableEntity, "new.html", "New site", "sites", form)
 	}
-	kept, err := v.store.AddSite(v.r.Context(), v.person(), string(sitefile.Write(fresh, quantity.Locale{})), false)
+	reads, err := v.reader()
+	if err != nil {
+		return err
+	}
+	kept, err := v.store.AddSite(v.r.Context(), v.person(), string(sitefile.Write(fresh, reads.locale)), false)
 	if err != nil {
 		return err
 	}

@@ -21,6 +21,7 @@ type surveyView struct {
 	Wrong    int // fields that could not be taken
 	Sheet    sheetView
 	Saved    bool
+	Decimal  string // how the form writes numbers
 }
 
 func (v *visit) surveyPage() error {
@@ -28,12 +29,18 @@ func (v *visit) surveyPage() error {
 	if err != nil {
 		return err
 	}
-	return v.showSurvey(http.StatusOK, surveyView{Site: kept, Chapters: survey(record), Saved: v.r.URL.Query().Has("saved")}, record, locale)
+	reads, err := v.reader()
+	if err != nil {
+		return err
+	}
+	page := surveyView{Site: kept, Chapters: survey(record), Saved: v.r.URL.Query().Has("saved"), Decimal: reads.Decimal()}
+	spoken(page.Chapters, locale, reads.locale)
+	return v.showSurvey(http.StatusOK, page, record)
 }
 
-func (v *visit) showSurvey(status int, page surveyView, record *site.Site, locale quantity.Locale) error {
+func (v *visit) showSurvey(status int, page surveyView, record *site.Site) error {
 	var err error
-	if page.Sheet, err = v.water(record, locale); err != nil {
+	if page.Sheet, err = v.water(record); err != nil {
 		return err
 	}
 	return v.show(status, "survey.html", "Survey of "+page.Site.Name, "sites", page)
@@ -71,9 +78,10 @@ func (v *visit) trySurvey() error {
 		v.glances.wake()
 		return v.redirect("/sites/" + kept.ID + "/survey?saved")
 	}
-	page := surveyView{Site: kept, Chapters: survey(e.site), Wrong: len(e.wrong)}
+	page := surveyView{Site: kept, Chapters: survey(e.site), Wrong: len(e.wrong), Decimal: reader{locale: e.typedIn}.Decimal()}
+	spoken(page.Chapters, locale, e.typedIn)
 	e.mark(page.Chapters)
-	return v.showSurvey(http.StatusUnprocessableEntity, page, e.site, locale)
+	return v.showSurvey(http.StatusUnprocessableEntity, page, e.site)
 }
 
 // edit is a survey as someone changed it.
@@ -81,6 +89,8 @@ type edit struct {
 	site  *site.Site
 	typed map[string]string // the fields that were touched, as they were typed
 	wrong map[string]string // what could not be taken, by key
+
+	typedIn quantity.Locale // how the form writes numbers
 }
 
 // mark shows an edit in the form: what was typed, and what is wrong with it.
@@ -110,6 +120,9 @@ func (v *visit) edited(kept store.Site, record *site.Site, locale quantity.Local
 	if e.site, err = sitefile.Copy(record, locale); err != nil {
 		return e, err
 	}
+	if e.typedIn, err = v.typedIn(); err != nil {
+		return e, err
+	}
 	before, err := v.shown(kept, record)
 	if err != nil {
 		return e, err
@@ -117,13 +130,16 @@ func (v *visit) edited(kept store.Site, record *site.Site, locale quantity.Local
 	each(survey(e.site), func(f *field) {
 		typed, sent := v.r.PostForm[f.Key]
 		was, now := said(before, f.Key, f.Words), said(record, f.Key, f.Words)
-		if !sent || oneLine(typed[0]) == oneLine(was) {
+		if !sent {
+			return
+		}
+		mine := f.settled(oneLine(typed[0]), e.typedIn, locale)
+		if mine == oneLine(was) {
 			return // not touched
 		}
-		mine := oneLine(typed[0])
 		e.typed[f.Key] = typed[0]
 		if now != was && mine != oneLine(now) {
-			e.wrong[f.Key] = fmt.Sprintf("Two versions: someone else saved %s since you opened this. Save again to keep yours.", orNothing(now))
+			e.wrong[f.Key] = fmt.Sprintf("Two versions: someone else saved %s since you opened this. Save again to keep yours.", orNothing(quantity.Rewrite(now, locale, e.typedIn)))
 			return
 		}
 		if err := sitefile.Set(e.site, f.Key, mine, locale); err != nil {
@@ -214,7 +230,7 @@ func (v *visit) sheet() error {
 	if err != nil {
 		return err
 	}
-	view, err := v.water(e.site, locale)
+	view, err := v.water(e.site)
 	if err != nil {
 		return err
 	}
@@ -233,11 +249,12 @@ func sortedKeys(m map[string]string) []string {
 	return keys
 }
 
-func (v *visit) water(record *site.Site, locale quantity.Locale) (out sheetView, err error) {
-	units, err := v.units(v.r.Context())
+func (v *visit) water(record *site.Site) (out sheetView, err error) {
+	reads, err := v.reader()
 	if err != nil {
 		return out, err
 	}
+	units, locale := reads.units, reads.locale
 	w, err := study.Water(v.r.Context(), record, study.Options{Seed: 1, Looks: sheetLooks, Units: units, Locale: locale})
 	if err != nil {
 		if v.r.Context().Err() != nil {

@@ -72,6 +72,7 @@ func example(t testing.TB, name string) (store.Site, *site.Site) {
 
 func editOf(t testing.TB, kept store.Site, record *site.Site, form url.Values) edit {
 	t.Helper()
+	form.Set("decimal", "point")
 	r := httptest.NewRequest(http.MethodPost, "/", strings.NewReader(form.Encode()))
 	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 	v := &visit{Server: &Server{}, r: r}

@@ -7,7 +7,6 @@ import (
 	"sync"
 
 	"rinsewright/internal/paper"
-	"rinsewright/quantity"
 	"rinsewright/site"
 	"rinsewright/study"
 )
@@ -19,7 +18,7 @@ const mostViews = 200
 type question struct {
 	hash   string // of the site's file
 	sample string // id of the latest sample that went in
-	units  quantity.System
+	reader reader
 	looks  int
 }
 
@@ -60,14 +59,14 @@ func (v *views) stop() {
 
 // ask returns the answer to q about a site. The error is that of a context
 // which ended first; what study said is in the answer.
-func (v *views) ask(ctx context.Context, q question, about *site.Site, locale quantity.Locale) (answered, error) {
+func (v *views) ask(ctx context.Context, q question, about *site.Site) (answered, error) {
 	v.mu.Lock()
 	found, known := v.kept[q]
 	if !known {
 		found = &view{ready: make(chan struct{})}
 		v.keep(q, found)
 		// The answer serves others too, so it outlives the one who asked first.
-		v.working.Go(func() { v.work(found, q, about, locale) })
+		v.working.Go(func() { v.work(found, q, about) })
 	}
 	v.mu.Unlock()
 	select {
@@ -87,15 +86,15 @@ func (v *views) keep(q question, found *view) {
 	v.order = append(v.order, q)
 }
 
-func (v *views) work(found *view, q question, about *site.Site, locale quantity.Locale) {
+func (v *views) work(found *view, q question, about *site.Site) {
 	defer close(found.ready)
 	v.engine <- struct{}{}
 	defer func() { <-v.engine }()
-	found.checked, found.err = study.Check(v.ctx, about, study.Options{Seed: 1, Looks: q.looks, Units: q.units, Locale: locale})
+	found.checked, found.err = study.Check(v.ctx, about, study.Options{Seed: 1, Looks: q.looks, Units: q.reader.units, Locale: q.reader.locale})
 	if found.err != nil {
 		return
 	}
 	var b bytes.Buffer
-	found.err = paper.CheckBody(&b, found.checked, paper.Options{Units: q.units, Locale: locale, Version: v.version})
+	found.err = paper.CheckBody(&b, found.checked, paper.Options{Units: q.reader.units, Locale: q.reader.locale, Version: v.version})
 	found.body = template.HTML(b.String()) //nolint:gosec // made by a template of package paper
 }

@@ -2,12 +2,10 @@ package web
 
 import (
 	"bytes"
-	"context"
 	"net/http"
 	"strings"
 
 	"rinsewright/internal/store"
-	"rinsewright/quantity"
 )
 
 // visit is one request being answered.
@@ -30,15 +28,6 @@ func (v *visit) redirect(to string) error {
 	http.Redirect(v.w, v.r, to, http.StatusSeeOther)
 	v.done = true
 	return nil
-}
-
-// units are those of every page.
-func (s *Server) units(ctx context.Context) (quantity.System, error) {
-	word, err := s.store.Setting(ctx, "units", "us")
-	if word == "si" {
-		return quantity.SI, err
-	}
-	return quantity.US, err
 }
 
 // frame is what every page shows around its own content.

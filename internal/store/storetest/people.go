@@ -191,3 +191,23 @@ func twoPrograms(t *testing.T, p place) {
 		t.Errorf("%d entries, want 60", len(entries))
 	}
 }
+
+func peopleRead(t *testing.T, p place) {
+	s := p.open(t)
+	kit := must[store.Person](t)(s.AddFirst(t.Context(), store.Person{Login: "kit", Name: "Kit", Password: "x"}))
+	if kit.Units != "" || kit.Decimal != "" {
+		t.Errorf("begins with %+v", kit)
+	}
+	if err := s.Reads(t.Context(), kit.ID, "si", "comma"); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.BeginSession(t.Context(), "hash", kit.ID, time.Time{}); err != nil {
+		t.Fatal(err)
+	}
+	if got := must[store.Session](t)(s.Session(t.Context(), "hash")).Person; got.Units != "si" || got.Decimal != "comma" {
+		t.Errorf("signed in as %+v", got)
+	}
+	if err := s.Reads(t.Context(), store.NewID(time.Now()), "si", ""); !errors.Is(err, store.ErrNone) {
+		t.Errorf("somebody who is not there: %v", err)
+	}
+}

@@ -39,6 +39,7 @@ func (s Suite) Run(t *testing.T) {
 		"the last owner stays":                           lastOwnerStays,
 		"a session ends with its person":                 sessionEnds,
 		"settings":                                       settings,
+		"people read as they like":                       peopleRead,
 		"every change is in the audit":                   everyChangeAudited,
 		"a change of the audit from outside is found":    tamperingFound,
 		"two programs write one chain":                   twoPrograms,
@@ -189,7 +190,7 @@ func listInOrder(t *testing.T, p place) {
 	urgency := map[string]store.Urgency{"Älv": store.Today, "Wet 100% bay": store.Due, "apple": store.Fine, "Banana": store.Fine, "Cherry": store.Fine, "zebra": store.Fine}
 	for _, name := range []string{"zebra", "Cherry", "Banana", "apple", "Wet 100% bay", "Älv"} {
 		site := must[store.Site](t)(s.AddSite(t.Context(), by, File(name), false))
-		if err := s.KeepGlance(t.Context(), site.ID, site.Hash, " us", urgency[name], `{"says":"x"}`); err != nil {
+		if err := s.KeepGlance(t.Context(), site.ID, site.Hash, "us", "v1", urgency[name], `{"says":"x"}`); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -211,17 +212,25 @@ func listInOrder(t *testing.T, p place) {
 		t.Errorf("after four: %d of %d (%v)", len(list), total, err)
 	}
 	site := must[store.Site](t)(s.AddSite(t.Context(), by, File("new"), false))
-	if stale := must[[]store.Row](t)(s.Stale(t.Context(), " us", 10)); len(stale) != 1 || stale[0].ID != site.ID {
+	if stale := must[[]store.Row](t)(s.Stale(t.Context(), "us", "v1", 10)); len(stale) != 1 || stale[0].ID != site.ID {
 		t.Errorf("to be looked at: %+v", stale)
 	}
-	if err := s.KeepGlance(t.Context(), site.ID, "hash of an older text", " us", store.Fine, "{}"); err != nil {
+	if err := s.KeepGlance(t.Context(), site.ID, "hash of an older text", "us", "v1", store.Fine, "{}"); err != nil {
 		t.Fatal(err)
 	}
-	if stale := must[[]store.Row](t)(s.Stale(t.Context(), " us", 10)); len(stale) != 1 {
+	if stale := must[[]store.Row](t)(s.Stale(t.Context(), "us", "v1", 10)); len(stale) != 1 {
 		t.Error("a glance at an older text was kept")
 	}
-	if stale := must[[]store.Row](t)(s.Stale(t.Context(), " si", 10)); len(stale) != 7 || stale[0].Current(" si") {
-		t.Errorf("%d sites to be looked at in other units, want all 7", len(stale))
+	for reader, program := range map[string]string{"si": "v1", "us": "v2"} {
+		if stale := must[[]store.Row](t)(s.Stale(t.Context(), reader, program, 10)); len(stale) != 7 || stale[0].Current(program) && reader == "us" {
+			t.Errorf("%d sites to be looked at for %s by %s, want all 7", len(stale), reader, program)
+		}
+	}
+	for reader, want := range map[string]string{"us": `{"says":"x"}`, "si": "", "": ""} {
+		list, _, err := s.SitesFor(t.Context(), reader, "Cherry", 0, 1)
+		if err != nil || len(list) != 1 || list[0].Glance != want || list[0].Current("v1") != (want != "") {
+			t.Errorf("for reader %q: %+v, %v", reader, list, err)
+		}
 	}
 }
 

@@ -117,7 +117,8 @@ function send() {
 function doubts(form) {
   const number = (place) => {
     const box = form.elements[place + ".value"];
-    const typed = /^(\d+(?:[.,]\d+)?)\s*(ppm|[uµ]S\/cm)?$/.exec(box ? box.value.trim() : "");
+    const comma = form.elements.decimal.value === "comma";
+    const typed = (comma ? /^(\d+(?:,\d+)?)\s*(ppm|[uµ]S\/cm)?$/ : /^(\d+(?:\.\d+)?)\s*(ppm|[uµ]S\/cm)?$/).exec(box ? box.value.trim() : "");
     return typed ? { x: Number(typed[1].replace(",", ".")), unit: (typed[2] || form.elements[place + ".unit"].value).replace("µ", "u") } : undefined;
   };
   const raw = number("raw"), permeate = number("permeate"), polished = number("polished");
