@@ -28,7 +28,7 @@
 //
 //	cost                 money, from a price list the user supplies
 //	catalog              generic parts with typical data, embedded and editable
-//	commissioning        promises and verdicts (later)
+//	commissioning        promises, meters and verdicts on the first day
 //
 //	site                 the record of one installation
 //	service faults       the log and its forecast; causes and the next test (later)

@@ -31,6 +31,7 @@ const (
 	MembraneFreeChlorine Gauge = "membrane_free_chlorine"
 	MembraneChlorine     Gauge = "membrane_total_chlorine"
 	FeedPressure         Gauge = "feed_pressure" // at the first housing, behind a booster
+	FeedFlow             Gauge = "feed_flow"     // to the membrane, by a meter
 	ConcentratePressure  Gauge = "concentrate_pressure"
 	PermeatePressure     Gauge = "permeate_pressure"
 	PermeateFlow         Gauge = "permeate_flow"
@@ -90,6 +91,7 @@ var gauges = []gauge{
 	{MembraneFreeChlorine, quantity.KindMassConc, "free chlorine at the membrane"},
 	{MembraneChlorine, quantity.KindMassConc, "total chlorine at the membrane"},
 	{FeedPressure, quantity.KindPressure, "pressure at the membrane's feed end"},
+	{FeedFlow, quantity.KindFlow, "flow to the membrane"},
 	{ConcentratePressure, quantity.KindPressure, "pressure of the concentrate"},
 	{PermeatePressure, quantity.KindPressure, "pressure of the permeate"},
 	{PermeateFlow, quantity.KindFlow, "permeate flow"},

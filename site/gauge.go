@@ -28,7 +28,7 @@ var byPlace = map[string][]plant.Gauge{
 	"static":      {plant.StaticPressure},
 	"raw":         {plant.FeedStrength, plant.FeedTemperature, plant.FeedHardness},
 	"tap":         {plant.FeedStrength, plant.FeedTemperature, plant.FeedHardness},
-	"feed":        {plant.FeedStrength, plant.FeedTemperature, plant.FeedPressure},
+	"feed":        {plant.FeedStrength, plant.FeedTemperature, plant.FeedPressure, plant.FeedFlow},
 	"permeate":    {plant.PermeateStrength, plant.PermeateFlow, plant.PermeatePressure},
 	"concentrate": {plant.ConcentrateStrength, plant.ConcentrateFlow, plant.ConcentratePressure},
 	"drain":       {plant.ConcentrateStrength, plant.ConcentrateFlow},

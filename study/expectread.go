@@ -80,6 +80,7 @@ func (e *Expected) membraneSide(running quantity.Time, add adding) {
 	}
 	p := &l.today
 	add(plant.FeedPressure, float64(p.Feed.Pressure))
+	add(plant.FeedFlow, float64(p.Feed.Flow))
 	add(plant.ConcentratePressure, float64(p.Membrane.Concentrate.Pressure))
 	add(plant.PermeatePressure, float64(p.BackPressure))
 	add(plant.PermeateFlow, float64(p.Product().Flow))

@@ -42,6 +42,9 @@ var edges = map[edge]string{
 	{"site", "cost"}:  "a site keeps the prices its owner gave",
 	{"site", "plant"}: "a visit holds what the plant's gauges read",
 
+	{"commissioning", "quantity"}: said,
+	{"commissioning", "plant"}:    "what is judged is what the plant's gauges read",
+
 	{"sizing", "cost"}: "candidates are compared in money",
 
 	{"study", "site"}:       "the record that every question is asked of",
