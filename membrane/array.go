@@ -26,6 +26,8 @@ type Ready struct {
 	water   water.Water
 	stages  []readyStage
 	slices  int
+
+	conductance float64 // m3/(s·Pa), of all membrane
 }
 
 type readyStage struct {
@@ -59,6 +61,11 @@ func (a Array) Ready(w water.Water) (*Ready, error) {
 			return nil, err
 		}
 		r.stages = append(r.stages, s)
+		for _, o := range s.rows {
+			for h := range o.elements {
+				r.conductance += o.alike * o.elements[h].a * o.elements[h].area
+			}
+		}
 	}
 	return r, nil
 }
@@ -102,22 +109,65 @@ func (r *Ready) OsmoticPressure() quantity.Pressure { return r.feed.OsmoticPress
 //
 // Source: the package's element model. Errors wrap [ErrRange] or [ErrStarved].
 func (r *Ready) Flows(q quantity.Flow, pressure, back quantity.Pressure) (permeate quantity.Flow, concentrate quantity.Pressure, err error) {
-	if !(1e-9 <= q && q <= 1 && -1e5 <= pressure && pressure <= 1.2e7 && -1e5 <= back && back <= 1.2e7) {
-		return 0, 0, r.refuse(q, pressure, back)
+	t, err := r.Try(q, pressure, back)
+	if err == nil && t.Dry {
+		err = &StarvedError{Feed: t.DryFeed, Element: t.DryElement}
 	}
+	if err != nil {
+		return 0, 0, err
+	}
+	return max(t.Permeate, 0), t.Concentrate, nil
+}
+
+// Trial is what a search sees of an array at a feed flow and pressures that need
+// not be an answer.
+type Trial struct {
+	Permeate    quantity.Flow // below zero where the back-pressure exceeds the feed's
+	Concentrate quantity.Pressure
+	Dry         bool          // the membrane would take almost all of its feed
+	DryFeed     quantity.Flow // into the row that ran dry
+	DryElement  int           // in that row
+	Uneven      bool          // unlike rows have not come to the same drop
+}
+
+// Try is [Ready.Flows] for a search: a channel that runs dry is told and no
+// error, and its permeate and pressure change steadily with what is tried, so
+// that a search can pass through on its way. It allocates nothing.
+//
+// Source: the package's element model, in which no slice takes more than half of
+// what flows past it, and water would come back through the membrane as it goes,
+// which no rig shows: its permeate is none. The error wraps [ErrRange].
+func (r *Ready) Try(q quantity.Flow, pressure, back quantity.Pressure) (Trial, error) {
+	if !(1e-9 <= q && q <= 1 && -1e5 <= pressure && pressure <= 1.2e7 && -1e5 <= back && back <= 1.2e7) {
+		return Trial{}, r.refuse(q, pressure, back)
+	}
+	var t Trial
 	w := place{q: float64(q), salt: float64(q), p: float64(pressure)}
 	total := 0.0 // m3/s
 	for i := range r.stages {
-		made, err := r.stages[i].march(r, &w, float64(back))
-		if err != nil {
-			return 0, 0, err
-		}
-		total += made
+		total += r.stages[i].march(r, &w, float64(back), &t)
 	}
 	if !finite(total) || !finite(w.p) {
-		return 0, 0, fmt.Errorf("membrane: flows: no finite answer: %w", ErrRange)
+		return Trial{}, fmt.Errorf("membrane: flows: no finite answer: %w", ErrRange)
 	}
-	return quantity.Flow(total), quantity.Pressure(w.p), nil
+	t.Permeate, t.Concentrate = quantity.Flow(total), quantity.Pressure(w.p)
+	if pressure < back {
+		t.Permeate -= quantity.Flow(r.conductance * float64(back-pressure))
+	}
+	return t, nil
+}
+
+// Coarse returns the same array cut into fewer slices, from 1 to [DefaultSlices]:
+// quick, and a few per cent off, for the first looks of a search. It shares
+// nothing that a search changes.
+func (r *Ready) Coarse(slices int) *Ready {
+	c := *r
+	c.slices = min(max(slices, 1), DefaultSlices)
+	c.stages = append([]readyStage{}, r.stages...)
+	for i := range c.stages {
+		c.stages[i].shares = append([]float64{}, r.stages[i].shares...)
+	}
+	return &c
 }
 
 func (r *Ready) refuse(q quantity.Flow, pressure, back quantity.Pressure) error {
@@ -127,34 +177,35 @@ func (r *Ready) refuse(q quantity.Flow, pressure, back quantity.Pressure) error 
 }
 
 // march carries the whole flow w through a stage and returns its permeate.
-func (s *readyStage) march(r *Ready, w *place, back float64) (float64, error) {
+func (s *readyStage) march(r *Ready, w *place, back float64, t *Trial) float64 {
 	if len(s.rows) > 1 {
-		return s.share(r, w, back)
+		return s.share(r, w, back, t)
 	}
 	n := s.rows[0].alike
 	one := w.times(1 / n)
-	made, err := s.rows[0].march(r, &one, back)
+	made := s.rows[0].march(r, &one, back, t)
 	*w = one.times(n)
-	return made * n, err
+	return made * n
 }
 
 // march carries one row's feed w along its elements.
-func (o *row) march(r *Ready, w *place, back float64) (float64, error) {
+func (o *row) march(r *Ready, w *place, back float64, t *Trial) float64 {
 	total, q0 := 0.0, w.q
 	for h := range o.elements {
 		made, dry := w.through(&o.elements[h], r.slices, back, float64(r.feed.OsmoticPressure), starved*q0)
-		if total += made; dry {
-			return total, &StarvedError{Feed: quantity.Flow(q0), Element: h}
+		if total += made; dry && !t.Dry {
+			t.Dry, t.DryFeed, t.DryElement = true, quantity.Flow(q0), h
 		}
 	}
-	return total, nil
+	return total
 }
 
 // How closely the shares of unlike rows settle and how often they are tried.
 const (
-	shareTolerance = 1e-11
-	shareTries     = 14
-	dryTries       = 5   // of them with a row that ran dry
+	shareTolerance = 1e-7 // the error left after this last step is about its square
+	shareRoughly   = 1e-4 // with few slices
+	evenEnough     = 1e-5
+	shareTries     = 24
 	dropExponent   = 2.3 // of flow in a row's drop, about, at ordinary recovery
 	mostRows       = 20
 )
@@ -163,49 +214,47 @@ const (
 type trial struct {
 	share, drop float64
 	slope       float64 // of drop by share
-	dry         bool
 }
 
 // share finds how unlike rows share the feed w. Each row's drop rises with its
 // share, by a slope that the trials improve; Newton's step moves all shares to
 // the drop at which they still add up to one.
-func (s *readyStage) share(r *Ready, w *place, back float64) (float64, error) {
+func (s *readyStage) share(r *Ready, w *place, back float64, t *Trial) (total float64) {
 	var rows [mostRows]trial
 	trials := rows[:len(s.rows)]
 	for i := range trials {
 		trials[i].share = s.shares[i]
 	}
-	dries := 0
-	for range shareTries {
-		mixed, total, dry := s.try(r, w, back, trials)
-		if dry != nil {
-			if dries++; dries > dryTries || !feedDry(trials) {
-				break
-			}
-			continue
-		}
-		if moveShares(trials) > shareTolerance {
-			continue
-		}
-		for i := range trials {
-			s.shares[i] = trials[i].share
-		}
-		*w = mixed
-		return total, nil
+	tolerance := shareTolerance
+	if r.slices < DefaultSlices {
+		tolerance = shareRoughly
 	}
-	return 0, &StarvedError{Feed: quantity.Flow(w.q)}
+	var mixed place
+	var seen Trial
+	for range shareTries {
+		seen = Trial{}
+		mixed, total = s.try(r, w, back, trials, &seen)
+		moved := moveShares(trials)
+		if seen.Uneven = !(moved <= max(evenEnough, tolerance)); moved <= tolerance {
+			break
+		}
+	}
+	for i := range trials {
+		s.shares[i] = trials[i].share
+	}
+	*w = mixed
+	if t.Uneven = t.Uneven || seen.Uneven; !t.Dry {
+		t.Dry, t.DryFeed, t.DryElement = seen.Dry, seen.DryFeed, seen.DryElement
+	}
+	return total
 }
 
 // try marches all rows at their shares and joins what leaves them.
-func (s *readyStage) try(r *Ready, w *place, back float64, trials []trial) (mixed place, total float64, dry error) {
+func (s *readyStage) try(r *Ready, w *place, back float64, trials []trial, seen *Trial) (mixed place, total float64) {
 	for i := range trials {
 		t := &trials[i]
 		one := w.times(t.share / s.rows[i].alike)
-		made, err := s.rows[i].march(r, &one, back)
-		if t.dry = err != nil; t.dry {
-			dry = err
-			continue
-		}
+		made := s.rows[i].march(r, &one, back, seen)
 		t.learn(max(w.p-one.p, 1e-6), s.shares[i])
 		s.shares[i] = t.share
 		total += made * s.rows[i].alike
@@ -213,7 +262,7 @@ func (s *readyStage) try(r *Ready, w *place, back float64, trials []trial) (mixe
 		mixed.salt += one.salt * s.rows[i].alike
 		mixed.p += one.p * t.share
 	}
-	return mixed, total, dry
+	return mixed, total
 }
 
 // learn takes in the drop at a share that was another one before. The slope is
@@ -247,22 +296,4 @@ func moveShares(trials []trial) (moved float64) {
 		trials[i].share /= sum
 	}
 	return moved
-}
-
-// feedDry gives rows that ran dry more of the feed, and so the others less. It
-// is no use where all of them ran dry, or nothing is left to take.
-func feedDry(trials []trial) bool {
-	sum, dry := 0.0, 0.0
-	for i := range trials {
-		if trials[i].dry {
-			trials[i].share *= 1.6
-			dry += trials[i].share
-		}
-		sum += trials[i].share
-	}
-	for i := range trials {
-		trials[i].share /= sum
-		trials[i].slope = 0
-	}
-	return dry < 0.97*sum
 }

@@ -15,7 +15,7 @@ func TestOnePlaceOfMembraneAgreesWithSolutionDiffusion(t *testing.T) {
 	for _, row := range table.Rows {
 		a, b := row.Number("A_LMH_per_bar")*lmh/1e5, row.Number("B_LMH")*lmh
 		film := row.Number("beta_CP") * row.Number("Cf_mg_L")
-		j, s := flux(a, b, 0, row.Number("dP_bar")*1e5, film*row.Number("pi_bar_per_mg_L")*1e5, 0)
+		j, s := flux(a, b, 0, row.Number("dP_bar")*1e5, film*row.Number("pi_bar_per_mg_L")*1e5, 0, &raising{})
 		cp, _ := permeate(j, b, s, film)
 		tol := row.Number("tol_rel")
 		check.Within(t, j/lmh, row.Number("J_LMH"), tol, table.Source())
@@ -27,7 +27,7 @@ func TestOnePlaceOfMembraneAgreesWithSolutionDiffusion(t *testing.T) {
 // The film's own definition: (c_m − c_p)/(c_b − c_p) = exp(J/k), and both fluxes of solution-diffusion.
 func TestFluxSatisfiesEveryEquationItIsMadeOf(t *testing.T) {
 	const a, b, k, p, pi = 2e-11, 8e-8, 1.7e-5, 6e5, 1.2e5
-	j, s := flux(a, b, k, p, pi, 0)
+	j, s := flux(a, b, k, p, pi, 0, &raising{})
 	cp, js := permeate(j, b, s, 1)
 	cm := cp + (1-cp)*math.Exp(j/k)
 	near(t, "water", j, a*(p-pi*(cm-cp)), 1e-7)

@@ -8,9 +8,12 @@ const most = 5
 type vector [most]float64
 
 // system is a few equations in as many unknowns. Residuals are scaled so that
-// 1 is far off and 1e-7 is settled.
+// 1 is far off and 3e-7 is settled.
 type system struct {
-	n     int
+	n     int          // 0 when nothing is known
+	known bool         // the matrix, from a solve before
+	j     [most]vector // j[row][column], in scaled unknowns
+	rough bool         // a state near the answer and its matrix will do
 	at    func(x *vector) (residual vector, ok bool)
 	scale vector // usual size of each unknown
 	low   vector
@@ -19,43 +22,71 @@ type system struct {
 
 // Limits of the search.
 const (
-	broydenSteps  = 40
-	broydenShort  = 6 // halvings of a step that leads nowhere
+	broydenSteps  = 30
+	broydenShort  = 4  // a step that leads nowhere is shortened so often
+	broydenAge    = 12 // steps with one matrix
 	broydenProbe  = 1e-4
-	broydenFinish = 1e-7
+	broydenFinish = 3e-7
+	roughFinish   = 2e-3
 )
 
 // solve moves x to where all residuals are below broydenFinish: Newton's method
-// with a matrix found once by trying and then kept up by Broyden's rank-one
-// update. ok says whether it got there; a search by bracket is the certainty
-// behind it.
+// with a matrix found once by trying, or kept from a solve before, and then kept
+// up by Broyden's rank-one update. ok says whether it got there; a search by
+// nested roots is the certainty behind it.
+//
+// Source: [Broyden1965].
 func (s *system) solve(x *vector) (ok bool) {
 	r, ok := s.at(x)
 	if !ok {
 		return false
 	}
-	var j [most]vector // j[row][column]
-	fresh := 0
+	age := 0 // steps since the matrix was found; one from before has some
+	if s.known {
+		age = 1
+	}
 	for range broydenSteps {
-		if s.size(&r) <= broydenFinish {
+		size := s.size(&r)
+		if s.rough && size <= roughFinish {
+			return s.leave(x, &r)
+		}
+		if size <= broydenFinish {
+			s.known = true
 			return true
 		}
-		if fresh == 0 {
-			if !s.probe(x, &r, &j) {
+		if !s.known || age > broydenAge {
+			if !s.probe(x, &r, &s.j) {
+				s.known = false
 				return false
 			}
-			fresh = 12
+			s.known, age = true, 0
 		}
-		fresh--
-		step, ok := s.direction(j, &r)
-		if !ok || !s.move(x, &r, &j, &step) {
-			if fresh == 11 {
+		step, ok := s.direction(s.j, &r)
+		if !ok || !s.move(x, &r, &s.j, &step) {
+			s.known = false
+			if age == 0 {
 				return false
 			}
-			fresh = 0
+		}
+		age++
+	}
+	s.known = false
+	return false
+}
+
+// leave ends a rough search with the matrix found anew and a last step.
+func (s *system) leave(x, r *vector) bool {
+	if s.known = s.probe(x, r, &s.j); !s.known {
+		return true
+	}
+	if step, ok := s.direction(s.j, r); ok {
+		for i := range s.n {
+			if next := x[i] + step[i]*s.scale[i]; s.low[i] < next && next < s.high[i] {
+				x[i] = next
+			}
 		}
 	}
-	return false
+	return true
 }
 
 func (s *system) size(r *vector) (most float64) {

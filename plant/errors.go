@@ -84,3 +84,98 @@ func (e *SuctionError) Unwrap() error { return ErrSuction }
 func (e *SuctionError) Hint() string {
 	return "clean the filters, open the supply, fit a smaller pump or a tank ahead of it; a low-pressure cut-out saves the pump"
 }
+
+// IncompleteError says which parts a plant lacks. It wraps [ErrIncomplete].
+type IncompleteError struct{ Wanted string }
+
+func (e *IncompleteError) Error() string {
+	return fmt.Sprintf("%v: wanted %s", ErrIncomplete, e.Wanted)
+}
+
+// Unwrap returns [ErrIncomplete].
+func (e *IncompleteError) Unwrap() error { return ErrIncomplete }
+
+// Hint says what the user could change.
+func (e *IncompleteError) Hint() string { return "add " + e.Wanted }
+
+// RecycleError says that concentrate is to come back without a pump. It wraps
+// [ErrRecycle].
+type RecycleError struct{}
+
+func (e *RecycleError) Error() string {
+	return ErrRecycle.Error() + "; wanted a booster pump ahead of the membrane"
+}
+
+// Unwrap returns [ErrRecycle].
+func (e *RecycleError) Unwrap() error { return ErrRecycle }
+
+// Hint says what the user could change.
+func (e *RecycleError) Hint() string {
+	return "a booster pump that the recycle returns to, or no recycle"
+}
+
+// PressureError says that a membrane would stand under more pressure than the
+// element model, or any element, holds for. It wraps [membrane.ErrRange].
+type PressureError struct{ Pressure, Most quantity.Pressure }
+
+func (e *PressureError) Error() string {
+	return fmt.Sprintf("%.0f bar at a membrane, more than %.0f bar: %v", e.Pressure.Bar(), e.Most.Bar(), membrane.ErrRange)
+}
+
+// Unwrap returns [membrane.ErrRange].
+func (e *PressureError) Unwrap() error { return membrane.ErrRange }
+
+// Hint says what the user could change.
+func (e *PressureError) Hint() string {
+	return "a smaller pump, a more open restrictor, and a relief valve that keeps every part within its maker's limit"
+}
+
+// UnsettledError says that a search ended without a steady state. It wraps
+// [ErrUnsettled].
+type UnsettledError struct {
+	After    int  // marches of a membrane
+	Rows     bool // unlike rows did not come to the same drop
+	Strength bool // of the recycled water did not
+}
+
+func (e *UnsettledError) Error() string {
+	switch {
+	case e.Rows:
+		return "unlike rows share the feed in no steady way: " + ErrUnsettled.Error()
+	case e.Strength:
+		return "strength of the recycled water: " + ErrUnsettled.Error()
+	}
+	return fmt.Sprintf("%v after %d trials", ErrUnsettled, e.After)
+}
+
+// Unwrap returns [ErrUnsettled].
+func (e *UnsettledError) Unwrap() error { return ErrUnsettled }
+
+// Hint says what the user could change.
+func (e *UnsettledError) Hint() string {
+	if e.Rows {
+		return "rows of the same elements, or a restrictor of its own on each row's concentrate"
+	}
+	return "a more open restrictor, or less recycle"
+}
+
+// NoDrainError says that a rig leaves its concentrate no pressure to reach the
+// drain with, since recycle and membrane take all of the feed. It wraps
+// [membrane.ErrStarved].
+type NoDrainError struct {
+	Pressure quantity.Pressure // of the concentrate
+	Recycled quantity.Flow
+}
+
+func (e *NoDrainError) Error() string {
+	return fmt.Sprintf("nothing reaches the drain: with %.3g L/min recycled the concentrate has %.2f bar: %v",
+		e.Recycled.LitresPerMinute(), e.Pressure.Bar(), membrane.ErrStarved)
+}
+
+// Unwrap returns [membrane.ErrStarved].
+func (e *NoDrainError) Unwrap() error { return membrane.ErrStarved }
+
+// Hint says what the user could change.
+func (e *NoDrainError) Hint() string {
+	return "less recycle, a more open restrictor, or a stronger supply"
+}

@@ -14,8 +14,10 @@ import (
 // they are tried.
 const (
 	strengthTolerance = 1e-11
-	strengthTries     = 120
-	nearEnough        = 1e-7 // from here on flows stay and only strengths move
+	strengthTries     = 250
+	restrictorAgrees  = 1e-4 // of the standing pressure
+	mostFresh         = 5
+	nearEnough        = 2e-6 // from here on flows stay and only strengths move
 )
 
 // Operate returns where p settles under c: the flows at which every part's
@@ -26,17 +28,18 @@ const (
 //	restrictor(Q_f − Q_p − Q_r) = P_c               recycle(Q_r) = P_c − P_s
 //
 // and, where concentrate comes back or a second pass follows, the strengths
-// at which what enters leaves, ion by ion. All balances are solved together;
-// where that fails, by bracketing. A plain rig (no recycle, one pass, like rows)
-// so has an answer whenever its supply can make permeate; of the others about
-// one in a hundred, drawn at random, ends as [ErrUnsettled].
+// at which what enters leaves, ion by ion. All balances are solved together,
+// first with few slices of the membrane and then with all; where that leads
+// nowhere, by roots within roots, each of which rises steadily. So a rig has an
+// answer, or a reason that names what to change by its Hint method.
 //
 // Source: balances of water, salt and pressure over the parts' own models. Water
 // and every component close to 1e-9; pressures to 1e-6 of the standing one, 1e-4
 // where almost no concentrate or permeate is left. The error wraps
 // [ErrIncomplete], [ErrRecycle], [ErrSuction], [ErrUnsettled],
-// [membrane.ErrNoFlow] (as [*NoFeedError] or [*NoPermeateError]) or
-// [membrane.ErrStarved]; else it is that of a part.
+// [membrane.ErrNoFlow] (as [*NoFeedError] or [*NoPermeateError]),
+// [membrane.ErrStarved] (or as [*NoDrainError]) or [membrane.ErrRange] (as
+// [*PressureError]); else it is that of a part.
 func (p Plant) Operate(c Conditions) (Point, error) {
 	s, err := p.solver(c)
 	if err != nil {
@@ -49,51 +52,67 @@ func (p Plant) Operate(c Conditions) (Point, error) {
 	return point, nil
 }
 
+// hunt is a plant's flows and strengths on the way to each other.
+type hunt struct {
+	mix     mixing
+	at      state
+	between water.Water // that the second pass was taken to meet
+	loose   bool        // the restrictor did not yet agree with the last flows
+	fresh   int         // rounds in which it did not although they were just found
+}
+
 // operate alternates between flows and strengths until both stay. Without
 // recycle the water at the membrane is known, and once is enough; a second pass
 // takes one round more, since its feed is an answer.
 func (s *solver) operate() (Point, error) {
-	mix := mixing{feed: s.at.Feed, inlet: s.at.Feed, moved: 1, longest: 1}
-	var at state
-	var between water.Water
+	h := hunt{mix: mixing{feed: s.at.Feed, inlet: s.at.Feed, moved: 1, longest: 1}}
 	for range strengthTries {
-		if err := s.ready(mix.inlet, &between); err != nil {
-			return Point{}, err
-		}
-		found, err := at, error(nil)
-		if !(mix.moved < nearEnough) {
-			found, err = s.settle(at)
-		}
-		if errors.Is(err, membrane.ErrNoFlow) && mix.back() {
+		point, settled, err := s.round(&h)
+		if errors.Is(err, membrane.ErrNoFlow) && h.mix.back() {
 			s.err = nil
 			continue
 		}
-		if err != nil {
-			return Point{}, err
-		}
-		at = found
-		point, err := s.point(&at, mix.inlet)
-		if errors.Is(err, membrane.ErrNoFlow) && mix.back() {
-			continue
-		}
-		if err != nil {
-			return Point{}, err
-		}
-		settled := s.plant.Recycle == nil || mix.move(&point)
-		if s.second != nil && far(&between, &point.Membrane.Permeate.Water) > 1e-6 {
-			between, settled = point.Membrane.Permeate.Water, false
-		}
-		if settled {
-			return point, nil
+		if err != nil || settled {
+			return point, err
 		}
 	}
-	return Point{}, fmt.Errorf("strength of the recycled water: %w", ErrUnsettled)
+	return Point{}, &UnsettledError{After: s.tries, Strength: true}
+}
+
+// round settles the flows on the strengths, and moves the strengths to what the
+// flows ask for.
+func (s *solver) round(h *hunt) (point Point, settled bool, err error) {
+	if err = s.ready(h.mix.inlet, &h.between); err != nil {
+		return point, false, err
+	}
+	search := h.loose || !(h.mix.moved < nearEnough)
+	if search {
+		if h.at, err = s.settle(h.at); err != nil {
+			return point, false, err
+		}
+	}
+	if point, err = s.point(&h.at, h.mix.inlet); err != nil {
+		return point, false, err
+	}
+	settled = s.plant.Recycle == nil || h.mix.move(&point)
+	if s.two && far(&h.between, &point.Membrane.Permeate.Water) > 1e-6 {
+		h.between, settled = point.Membrane.Permeate.Water, false
+	}
+	takes := s.loss(s.plant.Restrictor, float64(point.Drain.Flow))
+	h.loose = !(math.Abs(takes-float64(point.Drain.Pressure)) <= restrictorAgrees*s.scale)
+	if h.loose && search {
+		h.fresh++
+	}
+	if h.loose && settled && h.fresh > mostFresh {
+		return point, false, &UnsettledError{After: s.tries, Rows: len(s.plant.Beside) > 0}
+	}
+	return point, settled && !h.loose, nil
 }
 
 // ready makes the membranes ready for their waters. A second pass is first
 // guessed to meet a fiftieth of the feed.
-func (s *solver) ready(inlet water.Water, between *water.Water) (err error) {
-	if s.first, err = s.plant.array().Ready(inlet); err != nil || s.plant.Second == nil {
+func (s *solver) ready(inlet water.Water, between *water.Water) error {
+	if err := s.first.ready(s.plant.array(), inlet); err != nil || !s.two {
 		return err
 	}
 	if between.Temperature == 0 {
@@ -104,47 +123,43 @@ func (s *solver) ready(inlet water.Water, between *water.Water) (err error) {
 		between.Total[water.Carbon] = inlet.Total[water.Carbon]
 		between.Alkalinity = water.ElectroneutralAlkalinity(*between)
 	}
-	s.second, err = s.plant.Second.Array.Ready(*between)
-	return err
+	return s.second.ready(s.plant.Second.Array, *between)
+}
+
+func (m *pass) ready(a membrane.Array, w water.Water) error {
+	r, err := a.Ready(w)
+	if err != nil {
+		return err
+	}
+	m.fine = r
+	return nil
 }
 
 // point runs the membranes ion by ion at the flows that were found and
 // collects what every gauge along the path would read.
 func (s *solver) point(at *state, inlet water.Water) (Point, error) {
-	fresh := at.feed - at.recycled
+	fresh, feed := at.fresh(), at.feed()
 	suction := s.suction(fresh)
-	pressure := suction + s.gain(s.plant.Booster, at.feed)
-	back := s.behind(at.product)
-	first := back
-	if s.second != nil {
-		first = at.between - s.gain(s.plant.Second.Pump, at.permeate)
-	}
+	pressure := suction + s.gain(s.plant.Booster, feed)
+	back := s.behind(at.product())
+	first := s.behindFirst(at)
 	tap := s.gain(s.plant.Supply, fresh)
 	if s.err != nil {
 		return Point{}, s.err
 	}
-	if s.plant.Booster != nil && suction < leastSuction {
-		return Point{}, &SuctionError{"booster pump", quantity.Pressure(suction), quantity.Flow(fresh)}
-	}
-	if first < leastSuction {
-		return Point{}, &SuctionError{"pump between the passes", quantity.Pressure(first), quantity.Flow(at.permeate)}
-	}
 	p := Point{
 		Tap: quantity.Pressure(tap), Suction: quantity.Pressure(suction), BackPressure: quantity.Pressure(first),
 		Fresh:    water.Stream{Water: s.at.Feed, Flow: quantity.Flow(fresh), Pressure: quantity.Pressure(tap)},
-		Feed:     water.Stream{Water: inlet, Flow: quantity.Flow(at.feed), Pressure: quantity.Pressure(pressure)},
+		Feed:     water.Stream{Water: inlet, Flow: quantity.Flow(feed), Pressure: quantity.Pressure(pressure)},
 		Recycled: quantity.Flow(at.recycled),
 	}
 	var err error
-	if p.Membrane, err = s.run(1, s.first, p.Feed.Flow, pressure, first); err != nil {
+	if p.Membrane, err = s.run(1, s.first.fine, p.Feed.Flow, pressure, first); err != nil {
 		return p, err
 	}
 	p.Drain = p.Membrane.Concentrate
 	p.Drain.Flow -= p.Recycled
-	if takes := s.loss(s.plant.Restrictor, float64(p.Drain.Flow)); !(math.Abs(takes-float64(p.Drain.Pressure)) <= 1e-4*s.scale) {
-		return p, fmt.Errorf("unlike rows share the feed in no steady way: %w", s.starved(at.feed))
-	}
-	if s.second != nil {
+	if s.two {
 		if err := s.secondRun(&p, at, back); err != nil {
 			return p, err
 		}

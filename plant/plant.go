@@ -11,6 +11,11 @@
 //	Q_c  concentrate flow          P_c  pressure where the concentrate leaves
 //	Q_r  recycled concentrate      P_p  pressure on the permeate side
 //	Q_d  flow to the drain
+//
+// Sources:
+//
+//   - [Anderson1965] mixing past iterates of a fixed point.
+//   - [Broyden1965] rank-one updates of a matrix of slopes.
 package plant
 
 import (
