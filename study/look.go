@@ -94,7 +94,12 @@ func lookAt(ctx context.Context, s *site.Site, d drawn, n *notes, seed uint64, c
 		{"strengths", func() error { return l.strengths(s) }},
 		{"busy year", func() error { return l.run(ctx, seed) }},
 		{"resin", func() error { return l.resinLife(s) }},
-		{"chlorine", func() error { return l.chlorineClock(s, n) }},
+		{"chlorine", func() error {
+			if d.raw != nil { // a draw: no promise rests on it
+				return nil
+			}
+			return l.chlorineClock(s, n)
+		}},
 		{"delivery", func() error { return l.deliver(s, n) }},
 		{"rinse", func() error { return l.residue(s) }},
 	}
