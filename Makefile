@@ -57,7 +57,7 @@ validation:
 
 # The long proofs read this variable; without it the same tests draw less.
 trust:
-	RINSEWRIGHT_TRUST=1 go test -timeout 6h -v -run 'AnyRig' ./plant
+	RINSEWRIGHT_TRUST=1 go test -timeout 6h -v -run 'AnyRig|NineBands' ./plant ./study
 
 shots:
 	@tools/needs.sh go browser
