@@ -42,8 +42,10 @@
 //	internal/paper       documents: the page of a check
 //	internal/store       sites, readings, people and the audit, in SQLite or PostgreSQL
 //	internal/cli         the command line: a face of study
+//	internal/door        what a page asks while someone changes numbers
 //	internal/web         the pages: the other face
 //	cmd/rinsewright      flags, wiring, exit codes
+//	cmd/rinsewasm        the door, compiled for the browser
 //	testdata/sites       example sites, invented, each with its story
 //
 //	internal/check       test helpers: tolerances, sources, reference tables

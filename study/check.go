@@ -40,19 +40,12 @@ const (
 // [ErrNoSample] or [ErrNoDemand] where the survey says too little, or is that
 // of the station that cannot work.
 func Check(ctx context.Context, s *site.Site, o Options) (*Checked, error) {
-	if s.Rig.Membrane == nil && len(s.Rig.Resin) == 0 {
-		return nil, fmt.Errorf("check %s: %w", s.Name, ErrNoRig)
-	}
-	n := notes{units: o.Units, locale: o.Locale}
-	base, err := lookAt(ctx, s, drawn{}, &n, o.Seed, change{})
+	c, err := checkingOf(ctx, s, o)
 	if err != nil {
 		return nil, fmt.Errorf("check %s: %w", s.Name, err)
 	}
-	c := checking{site: s, base: base, notes: &n, options: o}
+	base := c.base
 	if c.years, err = demand.Replicate(ctx, base.profile, base.store.tank, base.makeUp, baseYears, o.Seed); err != nil {
-		return nil, fmt.Errorf("check %s: %w", s.Name, err)
-	}
-	if c.cost, err = c.costOf(base); err != nil {
 		return nil, fmt.Errorf("check %s: %w", s.Name, err)
 	}
 	if c.looks, err = looksAt(ctx, s, o); err != nil {
@@ -70,8 +63,23 @@ func Check(ctx context.Context, s *site.Site, o Options) (*Checked, error) {
 	if !o.Busy {
 		return r, nil
 	}
-	r.Busy, err = BusyDay(ctx, s, BusyOptions{Options: o, Years: busyYearsFor(base.demand.Vends)})
+	r.Busy, err = BusyDay(ctx, s, BusyOptions{Options: o, Years: busyYearsFor(c.base.demand.Vends)})
 	return r, err
+}
+
+// checkingOf runs the chain once, as everything was read.
+func checkingOf(ctx context.Context, s *site.Site, o Options) (*checking, error) {
+	if s.Rig.Membrane == nil && len(s.Rig.Resin) == 0 {
+		return nil, ErrNoRig
+	}
+	n := notes{units: o.Units, locale: o.Locale}
+	base, err := lookAt(ctx, s, drawn{}, &n, o.Seed, change{})
+	if err != nil {
+		return nil, err
+	}
+	c := &checking{site: s, base: base, notes: &n, options: o}
+	c.cost, err = c.costOf(base)
+	return c, err
 }
 
 // busyYearsFor is how many years a check simulates for a site's vends a year.
@@ -125,6 +133,7 @@ type checking struct {
 	options Options
 	base    *look
 	looks   []*look
+	once    bool // a sketch: nothing that asks for a second look
 	years   demand.Replication
 	cost    cost.Year
 	notes   *notes
@@ -147,8 +156,10 @@ func (c *checking) result(ctx context.Context) (*Checked, error) {
 	if r.Findings, err = c.findings(r); err != nil {
 		return nil, err
 	}
-	if r.Beds, err = c.beds(ctx); err != nil {
-		return nil, err
+	if !c.once {
+		if r.Beds, err = c.beds(ctx); err != nil {
+			return nil, err
+		}
 	}
 	r.Path = c.path(r)
 	r.Months = c.months()

@@ -130,7 +130,11 @@ func (c *checking) backPressureFinding() (Finding, bool) {
 
 func (c *checking) storageFinding() (Finding, bool) {
 	share := float64(c.years.ShortShare.Mean)
-	f := Finding{State: Fine, About: "storage", Says: "The tank keeps up: no rinse in " + fmt.Sprint(c.years.Years) + " simulated years runs short of water."}
+	years := fmt.Sprint(c.years.Years, " simulated years")
+	if c.years.Years == 1 {
+		years = "a simulated year"
+	}
+	f := Finding{State: Fine, About: "storage", Says: "The tank keeps up: no rinse in " + years + " runs short of water."}
 	if share > 0 {
 		f.Says = fmt.Sprintf("About %.0f of %.0f rinses a year run short of water (%s).", c.years.Short.Mean, c.years.Wanted.Mean, text(c, quantity.Ratio(share)))
 	}

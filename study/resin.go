@@ -41,6 +41,9 @@ func (c *checking) resin(ctx context.Context) (*Resin, error) {
 		r.SilicaDays = life{quantity.Days(float64(silica.Volume) / float64(l.demand.OpenDay))}
 	}
 	r.Eats = eats(l)
+	if c.once {
+		return r, nil
+	}
 	var err error
 	r.Changes, err = c.changes(ctx)
 	return r, err

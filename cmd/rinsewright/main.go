@@ -10,6 +10,7 @@ import (
 
 	"rinsewright/internal/cli"
 	"rinsewright/internal/web"
+	"rinsewright/internal/web/engine"
 	"rinsewright/testdata/sites"
 )
 
@@ -28,5 +29,6 @@ func serve(ctx context.Context, s cli.Serving) error {
 	return web.Serve(ctx, web.Serving{
 		Data: s.Data, Database: s.Database, Listen: s.Listen, Version: version,
 		Examples: sites.Names, Example: sites.File, Say: os.Stdout, Log: os.Stderr,
+		Engine: engine.Find,
 	})
 }

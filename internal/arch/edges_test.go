@@ -75,6 +75,14 @@ var edges = map[edge]string{
 	{"internal/store", "internal/sitefile"}:        "a site is kept as the text of its file, which must be one",
 	{"internal/store/storetest", "internal/store"}: "the suite that both databases pass",
 
+	{"internal/door", "study"}:             "a question is one of its own",
+	{"internal/door", "internal/paper"}:    "the path is drawn as on every page",
+	{"internal/door", "internal/scene"}:    "the path in the shapes that a page has room for",
+	{"internal/door", "internal/sitefile"}: "a question brings the text of a site file and what was changed in it",
+	{"internal/door", "site"}:              "the record that the changes are put into",
+	{"internal/door", "quantity"}:          "prints in the person's units",
+	{"cmd/rinsewasm", "internal/door"}:     "the door, compiled for the browser",
+
 	{"internal/cli", "study"}:             "each verb shows one of its results",
 	{"internal/cli", "internal/sitefile"}: "reads the file that a person names, and writes the survey's",
 	{"internal/cli", "internal/paper"}:    "writes the page of a check",
@@ -102,6 +110,11 @@ var edges = map[edge]string{
 	{"internal/web", "site"}:              "the record that a form changes",
 	{"internal/web", "water"}:             "what was logged joins the record's samples",
 	{"internal/web", "quantity"}:          "reads what is typed and prints in the person's units",
+
+	{"internal/web", "internal/door"}:                   "answers a browser that has no engine as the engine would",
+	{"internal/web", "internal/web/engine"}:             "hands the engine to the browser",
+	{"internal/web/engine/make", "internal/web/engine"}: "compiles it into the next build",
+	{"cmd/rinsewright", "internal/web/engine"}:          "finds the engine that the pages hand out",
 
 	{"cmd/rinsewright", "internal/web"}:   "the pages are the other face, wired to the machine",
 	{"cmd/rinsewright", "testdata/sites"}: "the demo needs no file",

@@ -50,8 +50,16 @@ func tidyAll(list []string) []string {
 	return out
 }
 
-// row is one line of wrapped text; full is set on a line that was shortened.
-type row struct{ text, full string }
+// row is one line of wrapped text; full is set on a line that was shortened,
+// old on one that tells what a value was before.
+type row struct {
+	text, full string
+	old        bool
+}
+
+// Was begins a line of a station that tells what the line above it said
+// before someone changed a number. It is drawn pale.
+const Was = "was "
 
 // airy is the share of a wide room that text is set to, so that a wider face
 // than the one measured still stays inside.
@@ -201,7 +209,11 @@ func (f face) wrapAll(texts []string, width float64, perText, limit int) []row {
 			last.text = f.shorten(last.text+" …", width)
 			break
 		}
-		out = append(out, f.wrap(t, width, min(perText, left))...)
+		lines := f.wrap(t, width, min(perText, left))
+		for k := range lines {
+			lines[k].old = strings.HasPrefix(t, Was)
+		}
+		out = append(out, lines...)
 	}
 	return out
 }
@@ -235,8 +247,12 @@ func (f face) widest(list []row) float64 {
 // baseline below the last.
 func (s *sheet) write(f face, list []row, x, y float64, anchor Anchor) float64 {
 	for _, r := range list {
+		tone, weight := f.tone, f.weight
+		if r.old {
+			tone, weight = Muted, 400
+		}
 		if r.text != "" {
-			s.add(Text{X: x, Y: y, Anchor: anchor, Size: f.size, Weight: f.weight, Tone: f.tone, Content: r.text, Full: r.full})
+			s.add(Text{X: x, Y: y, Anchor: anchor, Size: f.size, Weight: weight, Tone: tone, Content: r.text, Full: r.full})
 		}
 		y += f.step
 	}

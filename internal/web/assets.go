@@ -28,9 +28,12 @@ type assets struct {
 
 func newAssets() *assets {
 	a := &assets{bodies: map[string][]byte{}, kinds: map[string]string{}, sums: map[string]string{}}
-	a.add("app.css", "text/css; charset=utf-8", paper.StyleSheet()+appStyle)
+	a.add("app.css", "text/css; charset=utf-8", paper.StyleSheet()+appStyle+whatIfStyle)
 	a.add("app.js", "text/javascript; charset=utf-8", appScript)
 	a.add("phone.js", "text/javascript; charset=utf-8", phoneScript)
+	a.add("engine.js", "text/javascript; charset=utf-8", engineScript)
+	a.add("engineworker.js", "text/javascript; charset=utf-8", engineWorker)
+	a.add("whatif.js", "text/javascript; charset=utf-8", whatIfScript)
 	return a
 }
 
@@ -93,7 +96,7 @@ func (z *zipped) finish() {
 	if z.status == 0 {
 		z.status = http.StatusOK
 	}
-	if z.body.Len() < 600 {
+	if z.body.Len() < 600 || z.Header().Get("Content-Encoding") != "" {
 		z.ResponseWriter.WriteHeader(z.status)
 		_, _ = z.ResponseWriter.Write(z.body.Bytes())
 		return

@@ -9,6 +9,7 @@ import (
 	"sync"
 	"time"
 
+	"rinsewright/internal/door"
 	"rinsewright/internal/paper"
 	"rinsewright/internal/scene"
 	"rinsewright/internal/sitefile"
@@ -136,7 +137,7 @@ func (g *glancer) look(ctx context.Context, kept store.Site, reads reader) (glan
 		err = found.err
 	}
 	if err != nil {
-		out.Says = unanswered(err)
+		out.Says = door.Unanswered(err)
 		return out, store.NotKnown
 	}
 	worst := store.Fine
@@ -164,19 +165,4 @@ func mini(c *study.Checked, reads reader, id string) template.HTML {
 		return ""
 	}
 	return template.HTML(b.String()) //nolint:gosec // the scene package escapes every text
-}
-
-// unanswered says why study has no answer yet, and what would help.
-func unanswered(err error) string {
-	switch {
-	case errors.Is(err, study.ErrNoRig):
-		return "No membrane and no resin yet: add what hangs on the wall to the survey."
-	case errors.Is(err, study.ErrNoSample):
-		return "Nobody has read the raw water yet: a pen and a drop kit are enough."
-	case errors.Is(err, study.ErrNoDemand):
-		return "Nobody has said how busy it gets: vehicles on a normal day are enough."
-	case errors.Is(err, study.ErrFragile):
-		return "It makes water only if every reading is right: read pressure and flow again."
-	}
-	return "As the survey stands, this rig cannot work: " + err.Error() + "."
 }

@@ -23,7 +23,7 @@ var workerSource string
 func (a *assets) worker() string {
 	files := []string{"/phone"}
 	version := ""
-	for _, name := range []string{"app.css", "app.js", "phone.js"} {
+	for _, name := range []string{"app.css", "app.js", "phone.js", "engine.js", "engineworker.js", "whatif.js"} {
 		files = append(files, a.link(name))
 		version += a.sums[name]
 	}

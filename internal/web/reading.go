@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"rinsewright/internal/door"
 	"rinsewright/internal/sitefile"
 	"rinsewright/internal/store"
 	"rinsewright/quantity"
@@ -261,7 +262,7 @@ func strengthRead(one ask, scale string, locale quantity.Locale) (readings []sto
 	}
 	scratch := &site.Site{}
 	if err := sitefile.Set(scratch, "sample.1."+name, typed, locale); err != nil {
-		return nil, whatIsWrong(err)
+		return nil, door.WhatIsWrong(err)
 	}
 	s := scratch.Samples[0].Strength
 	if name == "conductivity" {
@@ -282,7 +283,7 @@ func (v *visit) bagRead(f *field, locale quantity.Locale) []store.Reading {
 	}
 	scratch := &site.Site{}
 	if err := sitefile.Set(scratch, "sample.1."+f.Key, f.Value, locale); err != nil {
-		f.Wrong = whatIsWrong(err)
+		f.Wrong = door.WhatIsWrong(err)
 		return nil
 	}
 	w := scratch.Samples[0]

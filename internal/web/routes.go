@@ -30,6 +30,7 @@ func routes() []route {
 		{"GET /healthz", everyone, (*visit).health},
 		{"GET /readyz", everyone, (*visit).ready},
 		{"GET /assets/{name}", everyone, (*visit).asset},
+		{"GET /engine/{name}", everyone, (*visit).engineFile},
 		{"GET /sw.js", everyone, (*visit).worker},
 		{"GET /manifest.webmanifest", everyone, (*visit).manifest},
 		{"GET /phone", everyone, (*visit).phone},
@@ -53,6 +54,8 @@ func routes() []route {
 		{"GET /sites/{id}/reading", techs, (*visit).readingPage},
 		{"POST /sites/{id}/reading", techs, (*visit).reading},
 		{"POST /sites/{id}/doubts", techs, (*visit).doubts},
+		{"GET /sites/{id}/what-if", readers, (*visit).whatIf},
+		{"POST /answer", readers, (*visit).answerQuestion},
 		{"POST /sites/{id}/remove", owners, (*visit).removeSite},
 
 		{"GET /people", owners, (*visit).people},

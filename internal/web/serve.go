@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"rinsewright/internal/store"
+	"rinsewright/internal/web/engine"
 )
 
 // Serving says where to serve from.
@@ -28,6 +29,7 @@ type Serving struct {
 	Say      io.Writer // where the lines for a person go
 	Log      io.Writer // where the log goes, as JSON
 	Ready    func(address string)
+	Engine   func(context.Context) (engine.Files, error) // see Options
 }
 
 // Serve opens the data and answers until ctx ends, then lets the requests
@@ -71,7 +73,7 @@ func (s *Serving) serve(ctx context.Context, kept *store.Store) error {
 		}
 	}
 	log := slog.New(slog.NewJSONHandler(s.Log, nil))
-	server, err := New(Options{Store: kept, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example})
+	server, err := New(Options{Store: kept, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine})
 	if err != nil {
 		return err
 	}

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"rinsewright/internal/store"
+	"rinsewright/internal/web/engine"
 )
 
 // Options is what a server works with.
@@ -20,6 +21,9 @@ type Options struct {
 	Setup    string           // token of the setup link, for as long as there is no account
 	Examples []string         // names of the practice sites
 	Example  func(name string) ([]byte, error)
+	// Engine finds what pages run in the browser; nil leaves every question to
+	// the server.
+	Engine func(context.Context) (engine.Files, error)
 }
 
 // Server answers the pages.
@@ -30,6 +34,7 @@ type Server struct {
 	assets   *assets
 	views    *views
 	glances  *glancer
+	engine   *engineRoom
 	signIns  *limiter // by login
 	visitors *limiter // by address
 	hashing  chan struct{}
@@ -54,12 +59,14 @@ func New(o Options) (*Server, error) {
 	}
 	s.views = newViews(o.Version)
 	s.glances = newGlancer(s)
+	s.engine = newEngineRoom(o.Engine, s.noEngine)
 	s.handler = s.guarded(s.mux())
 	return s, nil
 }
 
 // Close ends what runs in the background.
 func (s *Server) Close() {
+	s.engine.stop()
 	s.glances.stop()
 	s.views.stop()
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"rinsewright/internal/door"
 	"rinsewright/internal/store"
 	"rinsewright/quantity"
 	"rinsewright/site"
@@ -76,7 +77,7 @@ func (v *visit) site() error {
 	case err != nil:
 		page.Slow = true
 	case found.err != nil:
-		page.Why = unanswered(found.err)
+		page.Why = door.Unanswered(found.err)
 	default:
 		page.Body = found.body
 	}

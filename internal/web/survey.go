@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"rinsewright/internal/door"
 	"rinsewright/internal/sitefile"
 	"rinsewright/internal/store"
 	"rinsewright/quantity"
@@ -143,13 +144,13 @@ func (v *visit) edited(kept store.Site, record *site.Site, locale quantity.Local
 			return
 		}
 		if err := sitefile.Set(e.site, f.Key, mine, locale); err != nil {
-			e.wrong[f.Key] = whatIsWrong(err)
+			e.wrong[f.Key] = door.WhatIsWrong(err)
 		}
 	})
 	v.removed(e.site)
 	for _, p := range e.site.Problems() {
 		if e.wrong[p.Key] == "" {
-			e.wrong[p.Key] = "This says " + p.Read + "; wanted: " + p.Wanted + "."
+			e.wrong[p.Key] = door.Wanted(p)
 		}
 	}
 	return e, nil
@@ -185,37 +186,12 @@ func orNothing(value string) string {
 	return strconv.Quote(value)
 }
 
-// whatIsWrong says what was wanted of a field, with an example.
-func whatIsWrong(err error) string {
-	ps := problemsOf(err)
-	if len(ps) == 0 {
-		return err.Error()
-	}
-	says := "Wanted: " + ps[0].Wanted + "."
-	if _, example, ok := strings.Cut(ps[0].Example, "="); ok {
-		says += " For example " + example + "."
-	}
-	return says
-}
-
 // sheetView is the water sheet as it stands beside the survey.
 type sheetView struct {
-	Why            string // there is none
-	Rows           []sheetRow
-	Contradictions []string
-	Next           *nextReading
-	Scaling        []sheetRow
-	Wrong          []wrongField
+	Why string // there is none
+	*door.WaterSheet
+	Wrong []door.Wrong
 }
-
-type (
-	sheetRow    struct{ Name, Value, Band, From string }
-	nextReading struct{ Name, Minutes, Why, Narrows string }
-	wrongField  struct{ Key, Says string }
-)
-
-// sheetLooks is fewer than a paper takes: the sheet follows the typing.
-const sheetLooks = 16
 
 // sheet answers the script with the water sheet for what stands in the form.
 func (v *visit) sheet() error {
@@ -235,7 +211,7 @@ func (v *visit) sheet() error {
 		return err
 	}
 	for _, key := range sortedKeys(e.wrong) {
-		view.Wrong = append(view.Wrong, wrongField{key, e.wrong[key]})
+		view.Wrong = append(view.Wrong, door.Wrong{Key: key, Says: e.wrong[key]})
 	}
 	return v.fragment("survey.html", "sheet", view)
 }
@@ -254,39 +230,12 @@ func (v *visit) water(record *site.Site) (out sheetView, err error) {
 	if err != nil {
 		return out, err
 	}
-	units, locale := reads.units, reads.locale
-	w, err := study.Water(v.r.Context(), record, study.Options{Seed: 1, Looks: sheetLooks, Units: units, Locale: locale})
+	sheet, err := door.Water(v.r.Context(), record, study.Options{Seed: 1, Units: reads.units, Locale: reads.locale})
 	if err != nil {
 		if v.r.Context().Err() != nil {
 			return out, err
 		}
-		return sheetView{Why: unanswered(err)}, nil
+		return sheetView{Why: door.Unanswered(err)}, nil
 	}
-	for _, r := range w.Rows {
-		out.Rows = append(out.Rows, bandRow(r, units, locale))
-	}
-	for _, s := range w.Scaling {
-		verdict := "holds"
-		switch {
-		case s.Low > 0:
-			verdict = "scales"
-		case s.High > 0:
-			verdict = "may scale"
-		}
-		out.Scaling = append(out.Scaling, sheetRow{Name: quantity.FormatLocale(s.Recovery, units, locale), Value: verdict, From: s.First})
-	}
-	out.Contradictions = w.Contradictions
-	if len(w.Next) > 0 {
-		n := w.Next[0]
-		out.Next = &nextReading{n.Name, fmt.Sprintf("%.0f", n.Minutes), n.Why, quantity.FormatLocale(n.Narrows, units, locale)}
-	}
-	return out, nil
-}
-
-func bandRow(r study.SheetRow, units quantity.System, locale quantity.Locale) sheetRow {
-	out := sheetRow{Name: r.Name, Value: r.Band.Value.Text(units, locale), From: string(r.From)}
-	if full := r.Band.Text(units, locale); full != out.Value {
-		out.Band = strings.TrimSuffix(strings.TrimPrefix(strings.TrimPrefix(full, out.Value), " ("), ")")
-	}
-	return out
+	return sheetView{WaterSheet: sheet}, nil
 }

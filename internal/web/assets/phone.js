@@ -221,6 +221,8 @@ if (navigator.serviceWorker) {
   // The reading pages of the sites that stand first are fetched for the road.
   navigator.serviceWorker.ready.then(async () => {
     for (const link of [...document.querySelectorAll(".sites .quick a")].slice(0, 10)) await fetch(link.href).catch(() => {});
+    const { wasm, script } = document.documentElement.dataset; // and the engine
+    for (const link of [wasm, script]) if (link) await fetch(link).catch(() => {});
   });
 }
 

@@ -13,13 +13,15 @@ addEventListener("activate", (e) => {
   e.waitUntil(caches.keys().then((names) => Promise.all(names.filter((n) => n.startsWith("shell-") && n !== shell).map((n) => caches.delete(n)))).then(() => clients.claim()));
 });
 
-const kept = (path) => path === "/" || /^\/sites\/[^/]+(\/reading)?$/.test(path);
+const kept = (path) => path === "/" || /^\/sites\/[^/]+(\/reading|\/survey|\/what-if)?$/.test(path);
 
 addEventListener("fetch", (e) => {
   const url = new URL(e.request.url);
   if (e.request.method !== "GET" || url.origin !== location.origin) return;
   if (url.pathname.startsWith("/assets/")) {
     e.respondWith(caches.match(e.request).then((found) => found || fetch(e.request)));
+  } else if (url.pathname.startsWith("/engine/")) {
+    e.respondWith(engine(e.request, url));
   } else if (e.request.mode === "navigate" || kept(url.pathname) && !e.request.headers.get("X-Part")) {
     e.respondWith(page(e.request, url.pathname));
   }
@@ -34,4 +36,17 @@ async function page(request, path) {
   if (!old) return fresh.catch(async () => (await caches.match("/phone")) || Response.error());
   const patience = new Promise((yes) => setTimeout(() => yes(old), 3000));
   return Promise.race([fresh.catch(() => old), patience]);
+}
+
+// engine keeps the newest engine only: it is large.
+async function engine(request, url) {
+  const kept = await caches.open("engine");
+  const found = await kept.match(request);
+  if (found) return found;
+  const answer = await fetch(request);
+  if (answer.ok && url.search) {
+    for (const old of await kept.keys()) if (new URL(old.url).pathname === url.pathname) await kept.delete(old);
+    await kept.put(request, answer.clone());
+  }
+  return answer;
 }

@@ -1,0 +1,169 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+
+	"rinsewright/internal/door"
+	"rinsewright/internal/web/engine"
+	"rinsewright/testdata/sites"
+)
+
+// compiled is the engine, made once for all tests of the package.
+var compiled = sync.OnceValues(func() (engine.Files, error) { return engine.Find(context.Background()) })
+
+// withEngine gives a server its engine.
+func (s *served) withEngine(t *testing.T) *served {
+	t.Helper()
+	files, err := compiled()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.pages.engine = newEngineRoom(func(context.Context) (engine.Files, error) { return files, nil }, s.pages.noEngine)
+	for s.pages.engine.found.Load() == nil {
+		time.Sleep(time.Millisecond)
+	}
+	return s
+}
+
+// asksEngine asks the engine that runs in the browser, off the page's thread.
+func (p *person) asksEngine(q door.Question) (a door.Answer) {
+	p.t.Helper()
+	text, err := json.Marshal(q)
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	got, err := chromedp.Run(p.ctx, chromedp.Evaluate[string](fmt.Sprintf(`(async () => {
+		window.worker ||= await new Promise((yes, no) => {
+			const d = document.documentElement.dataset, w = new Worker(d.worker);
+			w.onmessage = (e) => e.data.ready ? yes(w) : no(e.data.failed);
+			w.postMessage({start: {script: d.script, wasm: d.wasm}});
+		});
+		return await new Promise((yes) => { worker.onmessage = (e) => yes(e.data.answer); worker.postMessage({number: 1, question: %q}) });
+	})()`, text), chromedp.EvalAwaitPromise))
+	if err != nil {
+		p.fail(err)
+	}
+	if err := json.Unmarshal([]byte(got), &a); err != nil {
+		p.t.Fatalf("%v: %.200s", err, got)
+	}
+	return a
+}
+
+// turns are numbers that someone might change at any site.
+var turns = [][]door.Change{
+	nil,
+	{{Key: "sample.1.temperature", Says: "6 C"}, {Key: "supply.running_pressure", Says: "41 psi"}},
+	{{Key: "demand.normal_day", Says: "31"}, {Key: "tank.volume", Says: "120 gal"}},
+	{{Key: "resin.1.volume", Says: "9 gpm"}, {Key: "sample.1.strength", Says: "444 ppm"}},
+}
+
+// The engine in the browser and the one in the server say the same of every
+// example site, as it stands and with numbers changed: each text to the
+// letter, each number to one part in a thousand million.
+func TestTheBrowserSaysWhatTheServerSays(t *testing.T) {
+	s := serving(t).withEngine(t)
+	p := visits(t, s, 1440)
+	p.open("/sign-in")
+	numbers := 0
+	for _, name := range sites.Names {
+		file, err := sites.File(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, set := range turns {
+			for _, ask := range []door.Ask{door.Sketch, door.Check, door.Sheet} {
+				if ask != door.Sketch && i > 1 {
+					continue // they take seconds
+				}
+				q := door.Question{Ask: ask, File: string(file), Set: set, Units: []string{"us", "si"}[i%2], Decimal: []string{"", "point", "comma"}[i%3]}
+				var d door.Door
+				want, got := d.Answer(t.Context(), q), p.asksEngine(q)
+				numbers += alike(t, fmt.Sprintf("%s, %s, change %d", name, ask, i), got, want)
+			}
+		}
+	}
+	t.Logf("%d promises compared", numbers)
+	if numbers < 200 {
+		t.Error("that is too few to say anything")
+	}
+}
+
+// alike holds two answers against each other and counts their numbers.
+func alike(t *testing.T, about string, got, want door.Answer) (numbers int) {
+	t.Helper()
+	if want.Path != nil && got.Path != nil && len(got.Path.Promises) == len(want.Path.Promises) {
+		for i, w := range want.Path.Promises {
+			g := &got.Path.Promises[i]
+			if !(math.Abs(g.SI-w.SI) <= 1e-9*math.Abs(w.SI)) {
+				t.Errorf("%s: %s is %v in the browser, %v in the server", about, w.Name, g.SI, w.SI)
+			}
+			g.SI = w.SI // the last digits may differ
+			numbers++
+		}
+	}
+	a, err1 := json.Marshal(got)
+	b, err2 := json.Marshal(want)
+	if err1 != nil || err2 != nil {
+		t.Fatal(err1, err2)
+	}
+	if string(a) != string(b) {
+		i := 0
+		for i < min(len(a), len(b)) && a[i] == b[i] {
+			i++
+		}
+		t.Errorf("%s: the browser says …%.160s, the server …%.160s", about, a[max(0, i-60):], b[max(0, i-60):])
+	}
+	return numbers
+}
+
+// A changed number is answered within 100 ms on a machine four times slower
+// than this one. The throttle slows the page's own thread only, so the engine
+// runs there for this test.
+func TestAChangedNumberIsAnsweredWithinATenthOfASecond(t *testing.T) {
+	s := serving(t).withEngine(t)
+	p := visits(t, s, 380)
+	p.open("/sign-in")
+	p.waitsFor(`(async () => {
+		const d = document.documentElement.dataset;
+		await new Promise((yes, no) => { const s = document.createElement("script"); s.src = d.script; s.onload = yes; s.onerror = no; document.head.append(s) });
+		const go = new Go();
+		go.run((await WebAssembly.instantiateStreaming(fetch(d.wasm), go.importObject)).instance);
+		return !!window.rinsewrightAnswer })()`)
+	for _, name := range sites.Names {
+		file, err := sites.File(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, rate := range []float64{1, 4} {
+			if _, err := chromedp.Call(p.ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: rate}); err != nil {
+				t.Fatal(err)
+			}
+			text, err := json.Marshal(door.Question{Ask: door.Sketch, File: string(file), Units: "us"})
+			if err != nil {
+				t.Fatal(err)
+			}
+			took, err := chromedp.Run(p.ctx, chromedp.Evaluate[[]float64](fmt.Sprintf(`[...Array(24).keys()].map((i) => {
+				const q = JSON.parse(%q);
+				q.set = [{key: "sample.1.temperature", says: (10 + i / 10) + " C"}];
+				const begun = performance.now();
+				rinsewrightAnswer(JSON.stringify(q));
+				return performance.now() - begun }).slice(2).sort((a, b) => a - b)`, text)))
+			if err != nil {
+				p.fail(err)
+			}
+			t.Logf("%s at %gx: quickest %.0f ms, median %.0f ms, slowest %.0f ms of %d", name, rate, took[0], took[len(took)/2], took[len(took)-1], len(took))
+			if rate == 4 && took[0] > 100 {
+				t.Errorf("%s: a changed number takes %.0f ms at 4x", name, took[0])
+			}
+		}
+	}
+}
