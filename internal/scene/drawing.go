@@ -42,7 +42,8 @@ type Paint struct {
 	Round  bool      // round caps and joins
 }
 
-// Shape is one of [Rect], [Circle], [Polyline], [Outline], [Text] and [Group].
+// Shape is one of [Rect], [Circle], [Polyline], [Outline], [Text], [Picture]
+// and [Group].
 type Shape interface{ isShape() }
 
 // Rect is an upright rectangle with corners rounded by Radius.

@@ -72,6 +72,8 @@ func soundShape(s Shape) bool {
 		return finite(s.Width)
 	case Text:
 		return finite(s.X, s.Y, s.Size)
+	case Picture:
+		return finite(s.X, s.Y, s.W, s.H)
 	}
 	return true
 }
@@ -161,6 +163,8 @@ func (p *pen) shape(s Shape) {
 		p.paint(s.Paint)
 	case Text:
 		p.text(s)
+	case Picture:
+		p.picture(s)
 	case Group:
 		p.group(s)
 	}

@@ -1,0 +1,121 @@
+package paper
+
+import (
+	"fmt"
+	"strings"
+
+	"rinsewright/internal/paper/layout"
+	"rinsewright/working"
+)
+
+// working shows how numbers came about, step by step, with their sources: the
+// formula, what went in and where that is from. It can be repeated with a
+// pocket calculator.
+func (p *setting) working(head string, steps []working.Step) {
+	if len(steps) == 0 {
+		return
+	}
+	p.Break()
+	p.Head(head)
+	p.Small(p.say("Each step gives its number from those above it. The names of formulas and sources are in English."))
+	for i, s := range steps {
+		p.Sub(fmt.Sprintf("%d  %s = %s", i+1, s.Name, number(s.Value, s.Unit)))
+		if s.Formula != "" {
+			p.Para(s.Symbol + " = " + s.Formula)
+		} else if s.Solved != "" {
+			p.Para(s.Symbol + ": " + s.Solved)
+		}
+		if rows := p.inputs(s); len(rows) > 0 {
+			p.Table([]layout.Column{{Share: 1}, {Share: 4.5}, {Share: 2.2, Right: true}, {Share: 1.6}}, rows)
+		}
+		p.Small(strings.Join(some(s.Source, s.Limits), " · "))
+	}
+}
+
+func (p *setting) inputs(s working.Step) (rows []layout.Row) {
+	for _, in := range s.Inputs {
+		from := p.say(string(in.Origin))
+		if in.Step != "" {
+			from = p.sayf("step %s", strings.TrimPrefix(in.Step, "w"))
+		}
+		rows = append(rows, layout.Row{Cells: []string{in.Symbol, in.Name, number(in.Value, in.Unit), from}})
+	}
+	return rows
+}
+
+// number prints a value of the working as pages do.
+func number(value float64, unit string) string {
+	return strings.TrimSpace(fmt.Sprintf("%.6g %s", value, unit))
+}
+
+// revisions is the table of issues, and what changed since the last one.
+func (p *setting) revisions(now []layout.Fact) {
+	all := p.job.Revisions
+	if p.job.Issue != nil {
+		all = append(all[:len(all):len(all)], *p.job.Issue)
+	}
+	if len(all) == 0 {
+		return
+	}
+	p.Head(p.say("Revisions"))
+	var rows []layout.Row
+	for _, r := range all {
+		rows = append(rows, layout.Row{Cells: []string{r.Letter, p.day(r.Date), r.By, r.Change, r.Input}})
+	}
+	p.Table([]layout.Column{
+		{Head: p.say("revision"), Share: 1},
+		{Head: p.say("date"), Share: 2},
+		{Head: p.say("by"), Share: 2},
+		{Head: p.say("what changed and why"), Share: 4},
+		{Head: p.say("input"), Share: 1.8},
+	}, rows)
+	if n := len(p.job.Revisions); n > 0 {
+		p.changed(p.job.Revisions[n-1], now)
+	}
+}
+
+func (p *setting) changed(last Revision, now []layout.Fact) {
+	p.Sub(p.sayf("What changed since revision %s", last.Letter))
+	var rows []layout.Row
+	for _, c := range Changes(last.Facts, now) {
+		rows = append(rows, layout.Row{Cells: []string{strings.Join(some(c.Section, c.Name), ": "), c.Was, c.Is}})
+	}
+	if len(rows) == 0 {
+		p.Para(p.say("No number or sentence of this paper differs."))
+		return
+	}
+	p.Table([]layout.Column{{Head: p.say("what"), Share: 3}, {Head: p.say("was"), Share: 2.5}, {Head: p.say("is"), Share: 2.5}}, rows)
+}
+
+// Change is one thing that differs between two revisions; an empty Was or Is
+// means that the thing is new, or gone.
+type Change struct{ Section, Name, Was, Is string }
+
+// Changes compares what two revisions say, in the order of the later one; what
+// is gone comes last.
+func Changes(was, is []layout.Fact) (all []Change) {
+	type place struct{ section, name string }
+	old, seen := map[place][]string{}, map[place]int{}
+	for _, f := range was {
+		at := place{f.Section, f.Name}
+		old[at] = append(old[at], f.Value)
+	}
+	for _, f := range is {
+		at := place{f.Section, f.Name}
+		before := ""
+		if n := seen[at]; n < len(old[at]) {
+			before = old[at][n]
+		}
+		seen[at]++
+		if before != f.Value {
+			all = append(all, Change{f.Section, f.Name, before, f.Value})
+		}
+	}
+	for _, f := range was {
+		at := place{f.Section, f.Name}
+		if seen[at]--; seen[at] < 0 {
+			all = append(all, Change{f.Section, f.Name, f.Value, ""})
+		}
+	}
+	return all
+}

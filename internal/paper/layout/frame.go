@@ -1,0 +1,65 @@
+package layout
+
+import (
+	"fmt"
+	"strings"
+
+	"rinsewright/internal/scene"
+)
+
+// head writes the head of the first page.
+func (f *Flow) head() {
+	y, wide := 34.0, f.Width()*0.62
+	about := strings.Join(kept(f.frame.Number, f.frame.Revision, f.frame.Date), " · ")
+	f.say(smallFace, smallFace.shorten(f.frame.From, f.Width()*0.5), f.right(), y+8, scene.End)
+	y = f.lines(bodyFace.quiet(), first(bodyFace.wrap(f.frame.Site, f.Width()*0.48), 3), side, y, scene.Start)
+	y += 2
+	title := titleFace.wrap(f.frame.Title, wide)
+	f.say(smallFace, smallFace.shorten(about, f.Width()-wide), f.right(), y+titleFace.size, scene.End)
+	f.mark(f.frame.Title, 0)
+	y = f.lines(titleFace, title, side, y, scene.Start)
+	f.rule(side, f.right(), y+3, scene.Accent, 1.4)
+	f.y = y + 14
+}
+
+func first(lines []string, n int) []string { return lines[:min(n, len(lines))] }
+
+func kept(all ...string) (some []string) {
+	for _, s := range all {
+		if s != "" {
+			some = append(some, s)
+		}
+	}
+	return some
+}
+
+// finish writes what can only be known at the end: the running head, the mark
+// of a draft and the foot with the number of pages.
+func (f *Flow) finish(i int) {
+	p := &f.pages[i]
+	put := Flow{frame: f.frame, pages: []page{*p}}
+	if i > 0 {
+		about := strings.Join(kept(f.frame.Number, f.frame.Revision, f.frame.Date), " · ")
+		put.say(smallFace, smallFace.shorten(f.frame.Title+" · "+f.frame.Site, put.Width()*0.45), side, 40, scene.Start)
+		put.say(smallFace, smallFace.shorten(about, put.Width()*0.4), put.right(), 40, scene.End)
+		put.rule(side, put.right(), 46, scene.Hairline, 0.7)
+	}
+	if f.frame.Draft {
+		put.draft()
+	}
+	y := p.height - 36
+	put.rule(side, put.right(), y, scene.Hairline, 0.7)
+	left := strings.Join(kept(f.frame.Program, f.frame.Hash), " · ")
+	put.say(smallFace, smallFace.shorten(left, put.Width()*0.7), side, y+13, scene.Start)
+	put.say(smallFace, fmt.Sprintf(f.frame.Say("page %d of %d"), i+1, len(f.pages)), put.right(), y+13, scene.End)
+	*p = put.pages[0]
+}
+
+// draft marks a page that is not to be relied on, in the middle of its head.
+func (f *Flow) draft() {
+	word := f.frame.Say("DRAFT")
+	t := face{10, 12, 600, scene.Rust}
+	w, x := t.of(word)+18, f.page().width/2
+	f.add(scene.Rect{X: x - w/2, Y: 15, W: w, H: 16, Radius: 2, Paint: scene.Paint{Stroke: scene.Rust, Width: 1}})
+	f.say(t, word, x, 26.6, scene.Middle)
+}

@@ -1,0 +1,170 @@
+package paper
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"rinsewright/catalog"
+	"rinsewright/internal/paper/layout"
+	"rinsewright/internal/scene"
+	"rinsewright/site"
+	"rinsewright/study"
+)
+
+// Record is what papers are made from: one site, as study answered for it.
+type Record struct {
+	Site  *site.Site
+	Hangs *study.Checked // what hangs there; nil when nothing does
+	Sized *study.Sized   // nil when no system was asked for
+	Offer *study.Quoted  // nil when there is none to offer
+	Parts *catalog.Catalogue
+}
+
+// Job is how a set of papers is to be made.
+type Job struct {
+	Options
+	Language  string // one of Languages
+	Size      layout.Size
+	Date      time.Time
+	From      string // who hands the papers over
+	For       string // who gets them
+	By        string // who prepared them
+	Number    string // of the record: it stands on every page
+	Hash      string // of what went in
+	Address   string // of the site's reading page, for the label's code
+	Option    string // letter of the option that was taken; empty is what hangs there
+	Photos    []layout.Photo
+	Revisions []Revision // that were issued before, oldest first
+	Issue     *Revision  // to be issued now; nil makes a draft
+}
+
+// Revision is one issue of a paper.
+type Revision struct {
+	Letter string        `json:"letter"`
+	Date   string        `json:"date"` // ISO 8601 day
+	By     string        `json:"by,omitempty"`
+	Change string        `json:"change"`
+	Input  string        `json:"input"`
+	File   string        `json:"file"`
+	SHA256 string        `json:"sha256"`
+	Facts  []layout.Fact `json:"facts"`
+}
+
+// Made is a paper that was set.
+type Made struct {
+	Document scene.Document
+	Facts    []layout.Fact
+	Unsaid   []string // phrases that had no translation
+}
+
+// Kind is one sort of paper.
+type Kind struct {
+	Name  string // of its file
+	Title string
+	size  func(layout.Size) layout.Size // nil takes the job's
+	set   func(*setting) error
+}
+
+// ErrNothing marks a paper that a site gives no cause for, such as a quote
+// where no system was found.
+var ErrNothing = errors.New("nothing to put on this paper")
+
+// Kinds are the papers of a site, in the order a job meets them.
+var Kinds = []Kind{
+	{Name: "quote", Title: "Quote", set: (*setting).quote},
+	{Name: "parts", Title: "Parts list", set: (*setting).partsList},
+}
+
+// KindNamed finds a kind by the name of its file.
+func KindNamed(name string) (Kind, bool) {
+	i := slices.IndexFunc(Kinds, func(k Kind) bool { return k.Name == name })
+	if i < 0 {
+		return Kind{}, false
+	}
+	return Kinds[i], true
+}
+
+// setting is one paper while it is set.
+type setting struct {
+	*layout.Flow
+	*speaker
+	Record
+	job Job
+}
+
+// Make sets one paper of a record. The error wraps [ErrNothing] when there is
+// nothing to put on it.
+func (k Kind) Make(r Record, j Job) (Made, error) {
+	s := newSpeaker(j.Language)
+	size := j.Size
+	if k.size != nil {
+		size = k.size(size)
+	}
+	frame := layout.Frame{
+		Size: size, Title: s.say(k.Title), Site: r.Site.Name, From: j.From, Number: j.Number, Date: s.date(j.Date), Draft: j.Issue == nil,
+		Program: strings.TrimSpace("rinsewright " + j.Version), Hash: s.sayf("input %s", j.Hash), Language: j.Language, Made: j.Date, Say: s.say,
+	}
+	if j.Issue != nil {
+		frame.Revision = s.sayf("revision %s", j.Issue.Letter)
+	}
+	p := &setting{Flow: layout.New(frame), speaker: s, Record: r, job: j}
+	if err := k.set(p); err != nil {
+		return Made{}, fmt.Errorf("%s of %s: %w", k.Name, r.Site.Name, err)
+	}
+	facts := slices.Clone(p.Facts())
+	p.revisions(facts)
+	return Made{Document: p.Document(), Facts: facts, Unsaid: s.unsaid()}, nil
+}
+
+// fig prints a figure as the screen does, its words in the paper's language.
+func (p *setting) fig(f study.Figure) string {
+	if f == nil {
+		return ""
+	}
+	return p.units(f.Text(p.job.Units, p.job.Locale))
+}
+
+func (p *setting) band(b study.Band) string { return p.units(b.Text(p.job.Units, p.job.Locale)) }
+
+// options are the picks on offer, by the letters of the quote.
+func (p *setting) options() (all []study.Pick) {
+	if p.Sized == nil {
+		return nil
+	}
+	for _, x := range p.Sized.Picks {
+		if x.SameAs == "" {
+			all = append(all, x)
+		}
+	}
+	return all
+}
+
+// taken is the option that the papers are about, the first when none was named.
+func (p *setting) taken() (pick study.Pick, letter string, ok bool) {
+	all := p.options()
+	for i, x := range all {
+		letter := string(rune('A' + i))
+		if p.job.Option == letter || p.job.Option == "" {
+			return x, letter, true
+		}
+	}
+	return study.Pick{}, "", false
+}
+
+// cautions sets those that belong to this paper's work.
+func (p *setting) cautions(all []study.Caution) {
+	if len(all) == 0 {
+		return
+	}
+	p.Head(p.say("Take care"))
+	for _, c := range all {
+		p.Caution(p.capital(p.say(c.Step)), p.say(c.Text))
+	}
+	p.Small(p.say("Local codes and licensed trades come first: where they say otherwise, they are right."))
+}
+
+// capital begins a sentence.
+func (p *setting) capital(s string) string { return upperFirst(s) }

@@ -1,0 +1,107 @@
+package paper
+
+import (
+	"fmt"
+	"strings"
+
+	"rinsewright/internal/scene"
+	"rinsewright/quantity"
+	"rinsewright/study"
+)
+
+// path draws the water's way across the page.
+func (p *setting) path(stations []study.Station, drain study.Drain, binds int) {
+	d, err := p.pathDrawing(stations, drain, binds, 0)
+	if err != nil {
+		return // a path of more stations than one drawing holds stands in the tables
+	}
+	p.Drawing(d)
+	p.Small(p.say("The line's width is water a day, its tint is strength: pale is pure. Above stands what was read or computed, below what is promised or due."))
+}
+
+func (p *setting) pathDrawing(stations []study.Station, drain study.Drain, binds int, width float64) (scene.Drawing, error) {
+	shown := page{checked: &study.Checked{Path: stations, Drain: drain}, options: p.job.Options}.path()
+	shown.Title, shown.Subtitle = "", ""
+	for i := range shown.Stations {
+		s := &shown.Stations[i]
+		s.Name, s.Word, s.ID, s.Binds = p.station(stations[i].Kind, s.Name), p.find1(s.Word), "", i == binds
+		s.Read, s.Due = p.facts(stations[i].Above), p.facts(stations[i].Below)
+	}
+	if shown.Drain != nil {
+		shown.Drain.Notes = []string{
+			p.sayf("recovery %s", quantity.FormatLocale(drain.Recovery, p.job.Units, p.job.Locale)),
+			p.sayf("nearest to scaling: %s, %s", p.say(drain.First), quantity.FormatNumber(drain.Index, 1, p.job.Locale)),
+		}
+	}
+	d, err := shown.Draw(scene.Style{Width: width, Bare: true, Gallons: p.job.Units == quantity.US})
+	if err != nil {
+		return d, fmt.Errorf("draw path: %w", err)
+	}
+	return p.spoken(d), nil
+}
+
+// station is a station's name; counts and sizes in it stay.
+func (p *setting) station(kind, name string) string { return p.part(name) }
+
+func (p *setting) facts(all []study.Fact) (texts []string) {
+	for _, f := range all {
+		text := p.fig(f.Figure)
+		if f.Label != "" {
+			text = p.say(f.Label) + " " + text
+		}
+		texts = append(texts, text)
+	}
+	return texts
+}
+
+// part is the name of a part, translated by its shape.
+func (p *setting) part(name string) string { return p.say(name) }
+
+// find1 translates what can be and leaves the rest.
+func (p *setting) find1(s string) string {
+	said, ok := p.find(s)
+	if !ok {
+		p.missing[s] = true
+	}
+	return p.units(said)
+}
+
+// spoken puts the drawing's own words into the paper's language.
+func (p *setting) spoken(d scene.Drawing) scene.Drawing {
+	if p.language == "en" {
+		return d
+	}
+	d.Shapes = p.spokenShapes(d.Shapes)
+	return d
+}
+
+func (p *setting) spokenShapes(shapes []scene.Shape) []scene.Shape {
+	out := make([]scene.Shape, len(shapes))
+	for i, s := range shapes {
+		switch s := s.(type) {
+		case scene.Text:
+			s.Content = p.drawn(s.Content)
+			out[i] = s
+		case scene.Group:
+			s.Shapes = p.spokenShapes(s.Shapes)
+			out[i] = s
+		default:
+			out[i] = s
+		}
+	}
+	return out
+}
+
+// drawn translates a word that the drawing itself writes: a row's name, or a
+// state, which stands ahead of a dot.
+func (p *setting) drawn(s string) string {
+	if state, more, ok := strings.Cut(s, " · "); ok {
+		if said, ok := p.find(state); ok {
+			return said + " · " + more
+		}
+	}
+	if said, ok := p.find(s); ok {
+		return said
+	}
+	return s
+}
