@@ -24,13 +24,13 @@ help:
 	@echo 'make run         start the program; ARGS="check FILE" passes arguments'
 
 check: lint
-	@tools/needs.sh go
+	@tools/needs.sh go papers
 	go test -short ./...
 
 # The test runner speaks last, so that its closing lines and its exit code
 # are those of make test.
 test:
-	@tools/needs.sh go browser database
+	@tools/needs.sh go browser database papers
 	@$(MAKE) --no-print-directory lint
 	go test ./...
 

@@ -38,8 +38,8 @@
 //	study                one function per question a technician asks of a site
 //
 //	internal/sitefile    reads and writes site files
-//	internal/scene       one drawing model, printed as SVG
-//	internal/paper       documents: the page of a check
+//	internal/scene       one drawing model, printed as SVG and PDF
+//	internal/paper       documents: pages of a check and a sizing, papers to hand over
 //	internal/store       sites, readings, people and the audit, in SQLite or PostgreSQL
 //	internal/cli         the command line: a face of study
 //	internal/door        what a page asks while someone changes numbers

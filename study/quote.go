@@ -45,6 +45,12 @@ func Quote(ctx context.Context, s *site.Site, parts *catalog.Catalogue, o SizeOp
 	if err != nil {
 		return nil, err
 	}
+	return Offer(s, sized)
+}
+
+// Offer turns the picks of a sizing that was made into an offer. The error
+// wraps [ErrNoSystem] when it has none.
+func Offer(s *site.Site, sized *Sized) (*Quoted, error) {
 	if len(sized.Picks) == 0 {
 		return nil, fmt.Errorf("quote %s: %w", s.Name, ErrNoSystem)
 	}

@@ -6,6 +6,7 @@
 #   tools/needs.sh go            Go as new as go.mod says
 #   tools/needs.sh go browser    and Chromium, if any test drives a browser
 #   tools/needs.sh go database   and PostgreSQL, whose server the tests start
+#   tools/needs.sh go papers     and the readers that open every paper
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -37,6 +38,12 @@ need_browser() {
 need_database() {
 	if compgen -G '/usr/lib/postgresql/*/bin/initdb' >/dev/null || command -v initdb >/dev/null; then return 0; fi
 	packages+=(postgresql)
+}
+
+need_papers() {
+	command -v pdftotext >/dev/null || packages+=(poppler-utils)
+	command -v qpdf >/dev/null || packages+=(qpdf)
+	command -v mutool >/dev/null || packages+=(mupdf-tools)
 }
 
 fetch() {

@@ -72,6 +72,13 @@ var edges = map[edge]string{
 	{"internal/paper", "quantity"}:       "prints in the reader's units",
 	{"internal/paper", "working"}:        "the appendix opens every number",
 
+	{"internal/paper", "internal/paper/layout"}: "documents are set in blocks that flow down pages",
+	{"internal/paper", "site"}:                  "a document lists what the record holds: sizes, readings, visits",
+	{"internal/paper", "water"}:                 "readings on record stand on paper as they were typed",
+	{"internal/paper", "catalog"}:               "the installation day asks for the hours that the catalogue gives a part",
+	{"internal/paper/layout", "internal/scene"}: "a page of paper is a drawing, as everywhere",
+	{"internal/cli", "internal/paper/layout"}:   "a person chooses the size of paper",
+
 	{"internal/store", "internal/sitefile"}:        "a site is kept as the text of its file, which must be one",
 	{"internal/store/storetest", "internal/store"}: "the suite that both databases pass",
 

@@ -40,6 +40,7 @@ type Commands struct {
 	Survey     SurveyCommand     `cmd:"" help:"Ask what is known of a site and write its site file."`
 	Size       SizeCommand       `cmd:"" help:"Turn a survey into systems to hang on the wall: three picks, what binds them, what they cost."`
 	Quote      QuoteCommand      `cmd:"" help:"Print an offer: options, what is not in the price, consumables of a year."`
+	Papers     PapersCommand     `cmd:"" help:"Write the papers of a site as PDF: quote, parts list and the others."`
 	Catalog    CatalogCommand    `cmd:"" help:"Print the catalogue of generic parts, to change and give to size."`
 	Check      CheckCommand      `cmd:"" help:"Judge the rig of a site as it hangs."`
 	Water      WaterCommand      `cmd:"" help:"Show what is known of a site's water, and how surely."`

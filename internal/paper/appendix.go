@@ -25,22 +25,22 @@ func (p *setting) working(head string, steps []working.Step) {
 		} else if s.Solved != "" {
 			p.Para(s.Symbol + ": " + s.Solved)
 		}
-		if rows := p.inputs(s); len(rows) > 0 {
-			p.Table([]layout.Column{{Share: 1}, {Share: 4.5}, {Share: 2.2, Right: true}, {Share: 1.6}}, rows)
-		}
+		p.Small(p.inputs(s))
 		p.Small(strings.Join(some(s.Source, s.Limits), " · "))
 	}
 }
 
-func (p *setting) inputs(s working.Step) (rows []layout.Row) {
+// inputs tells in one paragraph what went into a step, and where each is from.
+func (p *setting) inputs(s working.Step) string {
+	var all []string
 	for _, in := range s.Inputs {
 		from := p.say(string(in.Origin))
 		if in.Step != "" {
 			from = p.sayf("step %s", strings.TrimPrefix(in.Step, "w"))
 		}
-		rows = append(rows, layout.Row{Cells: []string{in.Symbol, in.Name, number(in.Value, in.Unit), from}})
+		all = append(all, fmt.Sprintf("%s = %s (%s, %s)", in.Symbol, number(in.Value, in.Unit), in.Name, from))
 	}
-	return rows
+	return strings.Join(all, "; ")
 }
 
 // number prints a value of the working as pages do.

@@ -62,10 +62,12 @@ type Made struct {
 
 // Kind is one sort of paper.
 type Kind struct {
-	Name  string // of its file
-	Title string
-	size  func(layout.Size) layout.Size // nil takes the job's
-	set   func(*setting) error
+	Name   string // of its file
+	Title  string
+	size   func(layout.Size) layout.Size // nil takes the job's
+	across bool
+	form   bool // filled in by hand: never a draft, never revised
+	set    func(*setting) error
 }
 
 // ErrNothing marks a paper that a site gives no cause for, such as a quote
@@ -76,6 +78,16 @@ var ErrNothing = errors.New("nothing to put on this paper")
 var Kinds = []Kind{
 	{Name: "quote", Title: "Quote", set: (*setting).quote},
 	{Name: "parts", Title: "Parts list", set: (*setting).partsList},
+	{Name: "install-day", Title: "Installation day", set: (*setting).installDay},
+	{Name: "wall-plan", Title: "Wall plan", across: true, set: (*setting).wallPlan},
+	{Name: "start-up", Title: "Start-up and sanitising", set: (*setting).startUp},
+	{Name: "commissioning", Title: "Commissioning record", set: (*setting).commissioning},
+	{Name: "owner", Title: "Owner's page", set: (*setting).ownerPage},
+	{Name: "label", Title: "Label at the skid", form: true, size: func(layout.Size) layout.Size { return layout.A6 }, set: (*setting).label},
+	{Name: "service", Title: "Service report", set: (*setting).service},
+	{Name: "log-sheet", Title: "Log sheet", across: true, form: true, set: (*setting).logSheet},
+	{Name: "warranty", Title: "Warranty log and claim pack", set: (*setting).warranty},
+	{Name: "hygiene", Title: "Hygiene log", across: true, form: true, set: (*setting).hygiene},
 }
 
 // KindNamed finds a kind by the name of its file.
@@ -104,10 +116,10 @@ func (k Kind) Make(r Record, j Job) (Made, error) {
 		size = k.size(size)
 	}
 	frame := layout.Frame{
-		Size: size, Title: s.say(k.Title), Site: r.Site.Name, From: j.From, Number: j.Number, Date: s.date(j.Date), Draft: j.Issue == nil,
+		Size: size, Title: s.say(k.Title), Site: r.Site.Name, From: j.From, Number: j.Number, Date: s.date(j.Date), Draft: j.Issue == nil && !k.form, Across: k.across,
 		Program: strings.TrimSpace("rinsewright " + j.Version), Hash: s.sayf("input %s", j.Hash), Language: j.Language, Made: j.Date, Say: s.say,
 	}
-	if j.Issue != nil {
+	if j.Issue != nil && !k.form {
 		frame.Revision = s.sayf("revision %s", j.Issue.Letter)
 	}
 	p := &setting{Flow: layout.New(frame), speaker: s, Record: r, job: j}
@@ -115,7 +127,9 @@ func (k Kind) Make(r Record, j Job) (Made, error) {
 		return Made{}, fmt.Errorf("%s of %s: %w", k.Name, r.Site.Name, err)
 	}
 	facts := slices.Clone(p.Facts())
-	p.revisions(facts)
+	if !k.form {
+		p.revisions(facts)
+	}
 	return Made{Document: p.Document(), Facts: facts, Unsaid: s.unsaid()}, nil
 }
 
@@ -126,6 +140,9 @@ func (p *setting) fig(f study.Figure) string {
 	}
 	return p.units(f.Text(p.job.Units, p.job.Locale))
 }
+
+// loose gives words of the engine that may hold a number.
+func (p *setting) loose(s string) string { return p.find1(s) }
 
 func (p *setting) band(b study.Band) string { return p.units(b.Text(p.job.Units, p.job.Locale)) }
 

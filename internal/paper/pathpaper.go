@@ -11,7 +11,7 @@ import (
 
 // path draws the water's way across the page.
 func (p *setting) path(stations []study.Station, drain study.Drain, binds int) {
-	d, err := p.pathDrawing(stations, drain, binds, 0)
+	d, err := p.pathDrawing(stations, drain, binds, 800)
 	if err != nil {
 		return // a path of more stations than one drawing holds stands in the tables
 	}
@@ -30,7 +30,7 @@ func (p *setting) pathDrawing(stations []study.Station, drain study.Drain, binds
 	if shown.Drain != nil {
 		shown.Drain.Notes = []string{
 			p.sayf("recovery %s", quantity.FormatLocale(drain.Recovery, p.job.Units, p.job.Locale)),
-			p.sayf("nearest to scaling: %s, %s", p.say(drain.First), quantity.FormatNumber(drain.Index, 1, p.job.Locale)),
+			p.sayf("nearest to scaling: %s, %s", p.say(drain.First), fmt.Sprintf("%.1f", drain.Index)),
 		}
 	}
 	d, err := shown.Draw(scene.Style{Width: width, Bare: true, Gallons: p.job.Units == quantity.US})

@@ -36,8 +36,8 @@ func (p *setting) quote() error {
 	p.cautions(q.Cautions)
 	p.accept(q)
 	p.assumptions(p.Sized.Assumed)
-	for i, x := range picks {
-		p.working(p.sayf("The working of option %s", letter(i)), x.Working)
+	if x, letter, ok := p.taken(); ok {
+		p.working(p.sayf("The working of option %s", letter), x.Working)
 	}
 	return nil
 }
@@ -47,7 +47,8 @@ func letter(i int) string { return string(rune('A' + i)) }
 // parties are the two sides of a paper; what nobody said is left to write in.
 func (p *setting) parties() {
 	p.Pairs([]layout.Pair{
-		{Name: p.say("for"), Value: p.job.For}, {Name: p.say("prepared by"), Value: strings.Join(some(p.job.By, p.job.From), ", ")},
+		{Name: p.say("for"), Value: p.job.For},
+		{Name: p.say("prepared by"), Value: strings.Join(some(p.job.By, p.job.From), ", ")},
 		{Name: p.say("strength wanted at the gun"), Value: p.wanted()},
 	})
 }
@@ -106,6 +107,8 @@ func (p *setting) readings(samples []water.Sample) {
 
 func (p *setting) strength(s water.Strength) string {
 	switch {
+	case s.PPM.Known && s.PPM.Value == 0: // half a digit, never nothing
+		return p.units(strings.TrimSuffix("below half a ppm, "+s.Scale+" scale", ",  scale"))
 	case s.Conductivity.Known:
 		return told(p, s.Conductivity)
 	case s.PPM.Known && s.Scale != "":
@@ -127,6 +130,10 @@ func told[Q quantity.Quantity](p *setting, e quantity.Entry[Q]) string {
 	return p.units(quantity.FormatLocale(e.Value, p.job.Units, p.job.Locale))
 }
 
+func inUnits[Q quantity.Quantity](p *setting, q Q) string {
+	return p.units(quantity.FormatLocale(q, p.job.Units, p.job.Locale))
+}
+
 func (p *setting) others(s water.Sample) string {
 	var all []string
 	add := func(name, value string) {
@@ -137,8 +144,8 @@ func (p *setting) others(s water.Sample) string {
 	add("pH", told(p, s.PH))
 	add("hardness", told(p, s.Hardness))
 	add("alkalinity", told(p, s.Alkalinity))
-	for _, c := range water.Components {
-		add(string(c), told(p, s.Ions[c]))
+	for c := range water.NComponents {
+		add(c.String(), told(p, s.Ions[c]))
 	}
 	add("sulphide", told(p, s.Sulphide))
 	add("free chlorine", told(p, s.FreeChlorine))
@@ -282,7 +289,7 @@ func (p *setting) assumptions(all []study.Assumption) {
 
 func upperFirst(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
+	if n == 0 || strings.HasPrefix(s, "pH") {
 		return s
 	}
 	return string(unicode.ToUpper(r)) + s[n:]

@@ -9,17 +9,26 @@ import (
 
 // head writes the head of the first page.
 func (f *Flow) head() {
-	y, wide := 34.0, f.Width()*0.62
-	about := strings.Join(kept(f.frame.Number, f.frame.Revision, f.frame.Date), " · ")
-	f.say(smallFace, smallFace.shorten(f.frame.From, f.Width()*0.5), f.right(), y+8, scene.End)
-	y = f.lines(bodyFace.quiet(), first(bodyFace.wrap(f.frame.Site, f.Width()*0.48), 3), side, y, scene.Start)
+	y, wide, titleFace := 34.0, f.Width()*0.62, titleFace
+	if f.small() {
+		y, titleFace = 16, face{15, 18, 600, scene.Ink}
+	}
+	from, about := f.frame.From, strings.Join(kept(f.frame.Number, f.frame.Revision, f.frame.Date), " · ")
+	if f.small() { // the label says who at its foot
+		from, about = f.frame.Number, strings.Join(kept(f.frame.Revision, f.frame.Date), " · ")
+	}
+	f.say(smallFace, smallFace.shorten(from, f.Width()*0.5), f.right(), y+8, scene.End)
+	y = f.lines(bodyFace.quiet(), first(bodyFace.wrap(f.frame.Site, f.Width()*0.48), 3), f.side(), y, scene.Start)
 	y += 2
-	title := titleFace.wrap(f.frame.Title, wide)
+	title := first(titleFace.wrap(f.frame.Title, wide), 3)
 	f.say(smallFace, smallFace.shorten(about, f.Width()-wide), f.right(), y+titleFace.size, scene.End)
 	f.mark(f.frame.Title, 0)
-	y = f.lines(titleFace, title, side, y, scene.Start)
-	f.rule(side, f.right(), y+3, scene.Accent, 1.4)
+	y = f.lines(titleFace, title, f.side(), y, scene.Start)
+	f.rule(f.side(), f.right(), y+3, scene.Accent, 1.4)
 	f.y = y + 14
+	if f.small() {
+		f.y = y + 8
+	}
 }
 
 func first(lines []string, n int) []string { return lines[:min(n, len(lines))] }
@@ -40,17 +49,20 @@ func (f *Flow) finish(i int) {
 	put := Flow{frame: f.frame, pages: []page{*p}}
 	if i > 0 {
 		about := strings.Join(kept(f.frame.Number, f.frame.Revision, f.frame.Date), " · ")
-		put.say(smallFace, smallFace.shorten(f.frame.Title+" · "+f.frame.Site, put.Width()*0.45), side, 40, scene.Start)
+		put.say(smallFace, smallFace.shorten(f.frame.Title+" · "+f.frame.Site, put.Width()*0.45), f.side(), 40, scene.Start)
 		put.say(smallFace, smallFace.shorten(about, put.Width()*0.4), put.right(), 40, scene.End)
-		put.rule(side, put.right(), 46, scene.Hairline, 0.7)
+		put.rule(f.side(), put.right(), 46, scene.Hairline, 0.7)
 	}
 	if f.frame.Draft {
 		put.draft()
 	}
-	y := p.height - 36
-	put.rule(side, put.right(), y, scene.Hairline, 0.7)
+	y := p.height - f.foot() + 18
+	if f.small() {
+		y = p.height - f.foot() + 8
+	}
+	put.rule(f.side(), put.right(), y, scene.Hairline, 0.7)
 	left := strings.Join(kept(f.frame.Program, f.frame.Hash), " · ")
-	put.say(smallFace, smallFace.shorten(left, put.Width()*0.7), side, y+13, scene.Start)
+	put.say(smallFace, smallFace.shorten(left, put.Width()*0.7), f.side(), y+13, scene.Start)
 	put.say(smallFace, fmt.Sprintf(f.frame.Say("page %d of %d"), i+1, len(f.pages)), put.right(), y+13, scene.End)
 	*p = put.pages[0]
 }
@@ -60,6 +72,6 @@ func (f *Flow) draft() {
 	word := f.frame.Say("DRAFT")
 	t := face{10, 12, 600, scene.Rust}
 	w, x := t.of(word)+18, f.page().width/2
-	f.add(scene.Rect{X: x - w/2, Y: 15, W: w, H: 16, Radius: 2, Paint: scene.Paint{Stroke: scene.Rust, Width: 1}})
-	f.say(t, word, x, 26.6, scene.Middle)
+	f.add(scene.Rect{X: x - w/2, Y: 12, W: w, H: 16, Radius: 2, Paint: scene.Paint{Stroke: scene.Rust, Width: 1}})
+	f.say(t, word, x, 23.6, scene.Middle)
 }

@@ -35,6 +35,7 @@ type Frame struct {
 	Revision string // "revision B", or empty
 	Date     string // with the month in words
 	Draft    bool
+	Across   bool // pages lie on their side
 	Program  string
 	Hash     string // of what went in
 	Language string
@@ -61,16 +62,34 @@ type Flow struct {
 // page is one sheet under way.
 type page struct {
 	width, height float64
+	narrow        float64 // kept free at the right
 	shapes        []scene.Shape
 	marks         []scene.Mark
 }
 
 // Measures of every page.
 const (
-	side       = 48.0 // left and right
 	runningTop = 62.0 // of text on pages after the first
 	foot       = 54.0 // from the last line of text to the edge
 )
+
+// small says that the paper is a label: margins and title shrink.
+func (f *Flow) small() bool { return f.frame.Size.Width < 400 }
+
+// side is the margin at left and right.
+func (f *Flow) side() float64 {
+	if f.small() {
+		return 20
+	}
+	return 48
+}
+
+func (f *Flow) foot() float64 {
+	if f.small() {
+		return 30
+	}
+	return foot
+}
 
 // New begins a document with the head of its first page.
 func New(frame Frame) *Flow {
@@ -78,7 +97,7 @@ func New(frame Frame) *Flow {
 		frame.Say = func(s string) string { return s }
 	}
 	f := &Flow{frame: frame}
-	f.begin(false)
+	f.begin(frame.Across)
 	f.head()
 	return f
 }
@@ -89,7 +108,7 @@ func (f *Flow) Facts() []Fact { return f.facts }
 // Break goes on on a new page.
 func (f *Flow) Break() { f.begin(f.page().width > f.page().height) }
 
-// Across goes on on a new page that lies on its side.
+// Across goes on on a new page that lies on its f.side().
 func (f *Flow) Across() { f.begin(true) }
 
 // Upright goes on on a new page that stands.
@@ -107,11 +126,11 @@ func (f *Flow) begin(across bool) {
 func (f *Flow) page() *page { return &f.pages[len(f.pages)-1] }
 
 // Width is the room between the margins.
-func (f *Flow) Width() float64 { return f.page().width - 2*side }
+func (f *Flow) Width() float64 { return f.page().width - 2*f.side() - f.page().narrow }
 
-func (f *Flow) right() float64 { return f.page().width - side }
+func (f *Flow) right() float64 { return f.page().width - f.side() - f.page().narrow }
 
-func (f *Flow) bottom() float64 { return f.page().height - foot }
+func (f *Flow) bottom() float64 { return f.page().height - f.foot() }
 
 // room goes on on a new page unless so much of this one is left.
 func (f *Flow) room(height float64) {

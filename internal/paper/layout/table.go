@@ -46,7 +46,7 @@ func (f *Flow) Table(columns []Column, rows []Row) {
 	for _, c := range columns {
 		heads = heads || c.Head != ""
 	}
-	f.room(46)
+	f.room(t.headHeight() + 34)
 	if heads {
 		t.heads()
 	}
@@ -69,7 +69,7 @@ func (f *Flow) edges(columns []Column) []float64 {
 	for _, c := range columns {
 		total += c.Share
 	}
-	left := []float64{side}
+	left := []float64{f.side()}
 	for _, c := range columns {
 		left = append(left, left[len(left)-1]+(f.Width()+gutter)*c.Share/total)
 	}
@@ -86,19 +86,26 @@ func (t *table) cell(style face, i int, lines []string, y float64) {
 	t.lines(style, lines, t.left[i], y, scene.Start)
 }
 
-func (t *table) heads() {
-	style := smallFace.bold()
+func (t *table) headLines(i int) []string {
+	return first(smallFace.bold().wrap(t.columns[i].Head, t.width(i)), 6)
+}
+
+func (t *table) headHeight() float64 {
 	tallest := 0
-	heads := make([][]string, len(t.columns))
-	for i, c := range t.columns {
-		heads[i] = style.wrap(c.Head, t.width(i))
-		tallest = max(tallest, len(heads[i]))
+	for i := range t.columns {
+		tallest = max(tallest, len(t.headLines(i)))
 	}
-	for i, lines := range heads {
-		t.cell(style, i, lines, t.y+float64(tallest-len(lines))*style.step)
+	return float64(tallest)*smallFace.step + 2.5
+}
+
+func (t *table) heads() {
+	style, height := smallFace.bold(), t.headHeight()
+	for i := range t.columns {
+		lines := t.headLines(i)
+		t.cell(style, i, lines, t.y+height-2.5-float64(len(lines))*style.step)
 	}
-	t.y += float64(tallest)*style.step + 2.5
-	t.rule(side, t.right(), t.y, scene.Accent, 0.9)
+	t.y += height
+	t.rule(t.side(), t.right(), t.y, scene.Accent, 0.9)
 }
 
 func (t *table) row(r Row, heads, keep bool) {
@@ -136,7 +143,7 @@ func (t *table) part(style face, r Row, cells [][]string, done, tallest int, hea
 	}
 	fit := min(tallest-done, max(1, int((t.bottom()-t.y-extra)/style.step)))
 	if r.Strong {
-		t.rule(side, t.right(), t.y, scene.Ink, 0.6)
+		t.rule(t.side(), t.right(), t.y, scene.Ink, 0.6)
 	}
 	for i, lines := range cells {
 		if done < len(lines) {
@@ -150,7 +157,7 @@ func (t *table) part(style face, r Row, cells [][]string, done, tallest int, hea
 
 // under draws the hairline below a row, darker where a hand will write.
 func (t *table) under() {
-	t.rule(side, t.right(), t.y, scene.Hairline, 0.6)
+	t.rule(t.side(), t.right(), t.y, scene.Hairline, 0.6)
 	for i, c := range t.columns {
 		if c.Blank {
 			t.rule(t.left[i], t.left[i+1]-gutter, t.y, scene.Muted, 0.6)
@@ -163,9 +170,9 @@ func (t *table) group(r Row, keep bool) {
 		t.room(48)
 	}
 	t.y += 5
-	t.y = t.lines(cellFace.bold(), cellFace.bold().wrap(strings.Join(r.Cells, " "), t.Width()), side, t.y, scene.Start)
+	t.y = t.lines(cellFace.bold(), cellFace.bold().wrap(strings.Join(r.Cells, " "), t.Width()), t.side(), t.y, scene.Start)
 	t.y += 1
-	t.rule(side, t.right(), t.y, scene.Hairline, 0.6)
+	t.rule(t.side(), t.right(), t.y, scene.Hairline, 0.6)
 }
 
 // remember keeps a row as a fact: its first cell with words names it.
@@ -182,9 +189,9 @@ type Pair struct{ Name, Value string }
 // Pairs sets names beside their values.
 func (f *Flow) Pairs(all []Pair) {
 	const share = 0.36
-	x, wide := side+f.Width()*share, f.Width()*(1-share)
+	x, wide := f.side()+f.Width()*share, f.Width()*(1-share)
 	for _, p := range all {
-		names, values := bodyFace.wrap(p.Name, f.Width()*share-gutter), boldFace.wrap(p.Value, wide)
+		names, values := first(bodyFace.wrap(p.Name, f.Width()*share-gutter), mostLines), first(boldFace.wrap(p.Value, wide), mostLines)
 		height := float64(max(len(names), len(values), 1))*bodyFace.step + 2
 		if p.Value == "" {
 			height += 5
@@ -195,8 +202,8 @@ func (f *Flow) Pairs(all []Pair) {
 			y += 5
 			f.rule(x, f.right(), f.y+height-1, scene.Muted, 0.6)
 		}
-		f.lines(bodyFace.quiet(), names, side, y, scene.Start)
-		f.lines(boldFace, first(values, 60), x, y, scene.Start)
+		f.lines(bodyFace.quiet(), names, f.side(), y, scene.Start)
+		f.lines(boldFace, values, x, y, scene.Start)
 		f.y += height
 		f.note(p.Name, p.Value)
 	}

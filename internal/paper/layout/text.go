@@ -135,7 +135,7 @@ func (f *Flow) Head(text string) {
 	}
 	f.section = text
 	f.mark(text, 0)
-	f.text(headFace, text, side, f.Width())
+	f.text(headFace, text, f.side(), f.Width())
 	f.y += 3
 }
 
@@ -144,7 +144,7 @@ func (f *Flow) Sub(text string) {
 	f.room(60)
 	f.y += 5
 	f.mark(text, 1)
-	f.text(subFace, text, side, f.Width())
+	f.text(subFace, text, f.side(), f.Width())
 	f.y += 2
 }
 
@@ -176,7 +176,7 @@ func (f *Flow) paragraph(t face, text string) {
 	if text == "" {
 		return
 	}
-	f.text(t, text, side, f.Width())
+	f.text(t, text, f.side(), f.Width())
 	f.y += 4
 }
 
@@ -184,8 +184,8 @@ func (f *Flow) paragraph(t face, text string) {
 func (f *Flow) Points(all []string) {
 	for _, s := range all {
 		f.room(bodyFace.step)
-		f.add(scene.Circle{X: side + 3, Y: f.y + 6.4, R: 1.4, Paint: scene.Paint{Fill: scene.Accent}})
-		f.text(bodyFace, s, side+11, f.Width()-11)
+		f.add(scene.Circle{X: f.side() + 3, Y: f.y + 6.4, R: 1.4, Paint: scene.Paint{Fill: scene.Accent}})
+		f.text(bodyFace, s, f.side()+11, f.Width()-11)
 		f.y += 2
 	}
 	f.y += 2

@@ -1,0 +1,159 @@
+package paper
+
+import (
+	"fmt"
+
+	"rinsewright/internal/paper/layout"
+	"rinsewright/quantity"
+	"rinsewright/site"
+	"rinsewright/study"
+)
+
+// wallPlan shows what hangs where, as the water meets it: the path, stations
+// with tags, valves and sample points, tubes, and the levels of the tank.
+func (p *setting) wallPlan() error {
+	s, err := p.system()
+	if err != nil {
+		return err
+	}
+	p.Small(p.sayf("The path %s. Not to scale on the wall: in the order that water meets it.", s.name))
+	tags := s.tags()
+	p.tagPath(s, tags)
+	p.stationTable(s, tags)
+	p.lineTable(s)
+	p.levels(s)
+	p.valvePositions(s)
+	p.cautions(s.cautions)
+	return nil
+}
+
+func (p *setting) tagPath(s system, tags []tagged) {
+	path := make([]study.Station, len(s.path))
+	for i, x := range s.path {
+		x.Name = tags[i].tag + "  " + p.part(x.Name)
+		path[i] = x
+	}
+	d, err := p.pathDrawing(path, s.drain, -1, 1000)
+	if err != nil {
+		return // more stations than a drawing holds: the table below has them
+	}
+	p.Drawing(d)
+}
+
+func (p *setting) stationTable(s system, tags []tagged) {
+	p.Head(p.say("Stations, valves and sample points"))
+	var rows []layout.Row
+	filter := 0
+	for _, t := range tags {
+		rows = append(rows, layout.Row{Cells: []string{t.tag, p.part(t.Name), p.sizes(s, t, &filter), t.valve, t.sample, inUnits(p, t.Entering)}})
+	}
+	p.Table([]layout.Column{
+		{Head: p.say("tag"), Share: 0.8},
+		{Head: p.say("station"), Share: 2},
+		{Head: p.say("size and setting"), Share: 5},
+		{Head: p.say("valve ahead of it"), Share: 1.2},
+		{Head: p.say("sample point behind it"), Share: 1.4},
+		{Head: p.say("water on a mean open day"), Share: 1.6, Right: true},
+	}, rows)
+	p.Points([]string{
+		p.say("A check valve stands behind the membrane, a flush valve around the restrictor, an air gap at the drain."),
+		p.say("Sample points are read in the order of their numbers, after at least ten minutes of running."),
+	})
+}
+
+func (p *setting) lineTable(s system) {
+	line := s.site.Rig.Line
+	if line == nil {
+		return
+	}
+	p.Head(p.say("Lines"))
+	var rows []layout.Row
+	if s.has("membrane") && line.PermeateTube != "" {
+		rows = append(rows, layout.Row{Cells: []string{p.say("membrane to tank"), p.inch(line.PermeateTube), told(p, line.PermeateLength), "", p.flow(s, "permeate_flow")}})
+	}
+	rows = append(rows, layout.Row{Cells: []string{p.say("tank to guns"), p.inch(line.Tube), told(p, line.Length), told(p, line.Rise), told(p, s.site.Demand.GunFlow)}})
+	p.Table([]layout.Column{
+		{Head: p.say("from and to"), Share: 2.4},
+		{Head: p.say("inside size"), Share: 1.4},
+		{Head: p.say("length"), Share: 1.4},
+		{Head: p.say("rises"), Share: 1.2},
+		{Head: p.say("flow"), Share: 2.4, Right: true},
+	}, rows)
+	p.Small(p.say("Plastic or stainless behind the membrane: low-TDS water eats copper, brass and galvanised steel."))
+}
+
+func (p *setting) inch(size string) string {
+	if size == "" {
+		return ""
+	}
+	return size + " in"
+}
+
+func (p *setting) flow(s system, name string) string {
+	x, ok := s.promise(name)
+	if !ok {
+		return ""
+	}
+	return p.band(x.Band)
+}
+
+// levels gives the marks of the float: as volume, as a share, and as a height
+// where the tank's diameter is known. An empty height is for the tape.
+func (p *setting) levels(s system) {
+	tank := s.site.Rig.Tank
+	if tank == nil || tank.Kind == "pressurised" || !tank.Volume.Known {
+		return
+	}
+	p.Head(p.say("Levels of the tank"))
+	var rows []layout.Row
+	for _, mark := range []struct {
+		name string
+		at   quantity.Entry[quantity.Volume]
+	}{{"float stops the membrane", tank.Stop}, {"float starts the membrane", tank.Start}, {"pump is cut off", tank.LowCut}} {
+		cells := []string{p.say(mark.name), told(p, mark.at), "", ""}
+		if mark.at.Known && tank.Volume.Value > 0 {
+			cells[2] = fmt.Sprintf("%.0f %%", 100*float64(mark.at.Value)/float64(tank.Volume.Value))
+			cells[3] = p.height(*tank, mark.at.Value)
+		}
+		rows = append(rows, layout.Row{Cells: cells, Tall: cells[3] == ""})
+	}
+	p.Table([]layout.Column{
+		{Head: p.say("mark"), Share: 3},
+		{Head: p.say("volume"), Share: 1.6, Right: true},
+		{Head: p.say("share of full"), Share: 1.4, Right: true},
+		{Head: p.say("height above the tank's floor"), Share: 2.4, Right: true, Blank: true},
+	}, rows)
+	p.Small(p.say("Heights hold for an upright round tank of the catalogue's diameter; the tape on the wall has the last word."))
+}
+
+// height of a volume in a tank that the catalogue lists.
+func (p *setting) height(t site.Tank, v quantity.Volume) string {
+	if p.Parts == nil {
+		return ""
+	}
+	h, ok := study.LevelHeight(p.Parts, t, v)
+	if !ok {
+		return ""
+	}
+	return inUnits(p, h)
+}
+
+// valvePositions tells how the valves stand for each kind of work.
+func (p *setting) valvePositions(s system) {
+	p.Head(p.say("How the valves stand"))
+	open, shut := p.say("open"), p.say("shut")
+	rows := [][]string{{p.say("feed valve"), open, open, shut, shut}}
+	if s.has("membrane") {
+		rows = append(rows, []string{p.say("flush valve around the restrictor"), shut, open, shut, open},
+			[]string{p.say("permeate to the tank"), open, open, shut, open}, []string{p.say("permeate to the drain"), shut, open, open, open})
+	}
+	rows = append(rows, []string{p.say("tank outlet"), open, open, shut, shut}, []string{p.say("line to the guns"), open, shut, shut, open})
+	p.Table([]layout.Column{
+		{Head: p.say("valve"), Share: 3},
+		{Head: p.say("service"), Share: 1.3},
+		{Head: p.say("flush"), Share: 1.3},
+		{Head: p.say("change filters or resin"), Share: 1.6},
+		{Head: p.say("drained for winter"), Share: 1.6},
+	}, layout.Rows(rows...))
+	p.Caution(p.say("The permeate is never shut in"), p.say("With its outlet closed the membrane bursts its own glue lines. One way out stays open whenever the feed is."))
+}
