@@ -150,7 +150,7 @@ func (p *setting) visits(all []site.Visit) {
 	for _, v := range all {
 		var changed []string
 		for _, c := range v.Changed {
-			changed = append(changed, p.loose(c))
+			changed = append(changed, p.loose(string(c)))
 		}
 		strength := ""
 		if v.Sample != nil {

@@ -23,7 +23,6 @@ var spanishMessages string
 type messages struct {
 	exact    map[string]string
 	patterns []pattern
-	units    *strings.Replacer
 }
 
 type pattern struct {

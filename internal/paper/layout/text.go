@@ -27,7 +27,6 @@ var (
 
 func (t face) bold() face          { t.weight = 600; return t }
 func (t face) quiet() face         { t.tone = scene.Muted; return t }
-func (t face) rusty() face         { t.tone = scene.Rust; return t }
 func (t face) of(s string) float64 { return scene.PrintedWidth(s, t.size, t.weight) }
 
 // wrap breaks text into lines no wider than width; a word that is wider alone
