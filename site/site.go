@@ -96,7 +96,13 @@ type Rig struct {
 	Softener   *Softener
 	Booster    *Pump
 	Membrane   *Membrane
+	Rows       []Membrane // unlike rows that share the membrane's feed
 	Restrictor *Restrictor
+	Recycle    *Recycle
+	Second     *Second
+	SecondPump *Pump // between the passes; nil when the first one's pressure drives the second
+	Flush      *Flush
+	Controls   *Controls
 	Resin      []Vessel
 	Tank       *Tank
 	Pump       *Pump
@@ -160,6 +166,52 @@ type Restrictor struct {
 	Bore     quantity.Entry[quantity.Length] // capillary
 	Length   quantity.Entry[quantity.Length]
 	Recovery quantity.Entry[quantity.Ratio]
+}
+
+// Recycle brings concentrate back ahead of the booster.
+type Recycle struct {
+	Flow     quantity.Entry[quantity.Flow]
+	Pressure quantity.Entry[quantity.Pressure] // at which it has that flow
+}
+
+// Second is a second pass on the first one's permeate.
+type Second struct {
+	Membrane   Membrane
+	Restrictor Restrictor
+}
+
+// Flush is a valve beside the restrictor that opens to sweep the channel.
+type Flush struct {
+	Flow     quantity.Entry[quantity.Flow] // through it alone
+	Pressure quantity.Entry[quantity.Pressure]
+	Lasts    quantity.Entry[quantity.Time]
+	PerDay   int
+}
+
+// Control is how one control was found.
+type Control string
+
+// The ways; "" is a control that nobody spoke of.
+const (
+	NoControl Control = "absent"
+	Sound     Control = "sound"
+	StuckOn   Control = "stuck on"  // closed contact or open valve
+	StuckOff  Control = "stuck off" // open contact or shut valve
+)
+
+// Controls are what starts and stops the rig, as found.
+type Controls struct {
+	Float       Control
+	FloatStops  string // "inlet valve", "booster"
+	InletValve  Control
+	ShutOff     Control // auto shut-off valve on the permeate's pressure
+	LowPressure Control // cut-out at the booster's suction
+	TripsAt     quantity.Entry[quantity.Pressure]
+	ResetsAt    quantity.Entry[quantity.Pressure]
+	LowLevel    Control // cut-off of the delivery pump
+	VendTimer   Control
+	FlushValve  Control
+	Divert      quantity.Entry[quantity.Time] // permeate goes to the drain for so long after a start
 }
 
 // Vessel is one bottle of mixed-bed resin; the first is the lead.

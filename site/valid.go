@@ -88,6 +88,30 @@ func (s *Site) rigProblems() (ps []Problem) {
 	if c := r.Restrictor; c != nil && c.Kind == "capillary" && c.Bore.Known != c.Length.Known {
 		ps = append(ps, Problem{"restrictor.bore", "half a capillary", "both bore and length", `bore = "0.6 mm"`})
 	}
+	return append(ps, r.problems()...)
+}
+
+// problems are those of the parts that hang on a membrane.
+func (r *Rig) problems() (ps []Problem) {
+	need := func(there bool, key, read, wanted, example string, without bool) {
+		if there && without {
+			ps = append(ps, Problem{key, read, wanted, example})
+		}
+	}
+	need(len(r.Rows) > 0, "row", "a row without a membrane", "the membrane whose feed it shares", "[membrane]", r.Membrane == nil)
+	need(r.Recycle != nil, "recycle", "a recycle without a booster", "the pump that it returns to", "[booster]", r.Booster == nil)
+	need(r.Second != nil, "second_pass", "a second pass without a membrane", "the membrane whose permeate it takes", "[membrane]", r.Membrane == nil)
+	need(r.SecondPump != nil, "second_pump", "a pump between passes without a second pass", "the second pass", "[second_pass]", r.Second == nil)
+	need(r.Flush != nil, "flush", "a flush valve without a membrane", "the membrane that it sweeps", "[membrane]", r.Membrane == nil)
+	k := r.Controls
+	if k == nil {
+		return ps
+	}
+	need(k.FloatStops == "booster", "controls.float_stops", "a float that stops a booster which is not there", "the booster, or \"inlet valve\"", `float_stops = "inlet valve"`, r.Booster == nil)
+	need(k.LowPressure != "" && k.LowPressure != NoControl, "controls.low_pressure_cut_out", "a cut-out without a booster", "the booster that it stops", "[booster]", r.Booster == nil)
+	need(k.FlushValve != "" && k.FlushValve != NoControl, "controls.flush_valve", "a flush valve without [flush]", "what the valve lets through", "[flush]", r.Flush == nil)
+	need(k.TripsAt.Known && k.ResetsAt.Known, "controls.resets_at", fmt.Sprintf("resets_at %q at or below trips_at %q", k.ResetsAt.Typed, k.TripsAt.Typed),
+		"a reset above the trip", `resets_at = "20 psi"`, k.ResetsAt.Value <= k.TripsAt.Value)
 	return ps
 }
 

@@ -30,7 +30,7 @@ func (c *checking) bedSoftener() (*BedSoftener, error) {
 	cycle := l.softening.cycle
 	volume := c.site.Rig.Softener.Resin.Or(quantity.CubicFeet(1))
 	column := resin.SoftenerBed{
-		Resin: volume, Duty: resin.Duty{Flow: l.today.Feed.Flow},
+		Resin: volume, Duty: resin.Duty{Flow: l.supplied()},
 		Brine: resin.Brine{Salt: cycle.Salt}, Cells: 20,
 	}
 	run, err := column.Cycle(l.raw.Solution)
@@ -84,7 +84,7 @@ func (c *checking) bedCarbon() (*BedCarbon, error) {
 		return nil, nil
 	}
 	s := carbon.Series{
-		Bed: *l.rig.carbon, Calendar: carbon.Calendar{Usual: l.challenge}, Flow: l.today.Feed.Flow,
+		Bed: *l.rig.carbon, Calendar: carbon.Calendar{Usual: l.challenge}, Flow: l.supplied(),
 		RunPerDay: l.runPerDay(), Used: l.rig.carbonUsed, Weeks: bedCarbonWeeks,
 	}
 	s.Calendar.Events = c.switchWeeks()

@@ -174,7 +174,7 @@ func (l *look) pushesBack(s *site.Site) (slices []demand.BackPressure, times flo
 		if err != nil {
 			return 0
 		}
-		return float64(point.Membrane.Permeate.Flow)
+		return float64(point.Product().Flow)
 	}
 	precharge := s.Rig.Tank.Precharge.Or(s.Rig.Tank.StartAt.Or(quantity.PSI(20)) - quantity.PSI(2))
 	mean, empty := at(l.store.back), at(precharge)
@@ -241,7 +241,7 @@ func (b *Busy) sizes(ctx context.Context, o BusyOptions) (err error) {
 // float finds the gap that keeps starts of make-up under the creep limit.
 func (b *Busy) float(ctx context.Context, o BusyOptions, l *look) (err error) {
 	b.MostStarts = o.Starts
-	if made := float64(l.today.Membrane.Permeate.Flow); b.MostStarts == 0 && made > 0 {
+	if made := float64(l.today.Product().Flow); b.MostStarts == 0 && made > 0 {
 		b.MostStarts = max(float64(b.Demand.OpenDay)/(made*goodRun), 1)
 	}
 	if b.MostStarts == 0 || b.Case.Tank.FloatDifferential() == 0 {

@@ -112,19 +112,19 @@ func (c *checking) backPressureFinding() (Finding, bool) {
 	if l.store.back < quantity.PSI(5) || len(l.rig.plant.Train.Housings) == 0 {
 		return Finding{}, false
 	}
-	free, err := l.rig.plant.Operate(plant.Conditions{Feed: l.feed})
+	free, err := l.rig.plant.Serve(plant.Conditions{Feed: l.feed})
 	if err != nil {
 		return Finding{}, false
 	}
-	open, err := strengthOf(free.Membrane.Permeate.Water)
-	if err != nil || !(free.Membrane.Permeate.Flow > 0) {
+	open, err := strengthOf(free.Product().Water)
+	if err != nil || !(free.Product().Flow > 0) {
 		return Finding{}, false
 	}
-	lost := 1 - float64(l.today.Membrane.Permeate.Flow)/float64(free.Membrane.Permeate.Flow)
+	lost := 1 - float64(l.today.Product().Flow)/float64(free.Product().Flow)
 	return Finding{
 		State: Due, About: "tank", Says: fmt.Sprintf("The pressurised tank takes %.0f %% of what the membrane could make.", 100*lost),
 		Because: []string{fmt.Sprintf("It pushes back with %s on average. Into an open tank the same membrane would make %s instead of %s, at %s instead of %s.",
-			text(c, l.store.back), text(c, free.Membrane.Permeate.Flow), text(c, l.today.Membrane.Permeate.Flow), text(c, open.at25), text(c, l.permeate.at25))},
+			text(c, l.store.back), text(c, free.Product().Flow), text(c, l.today.Product().Flow), text(c, open.at25), text(c, l.permeate.at25))},
 	}, true
 }
 
@@ -144,7 +144,7 @@ func (c *checking) storageFinding() (Finding, bool) {
 	case share > 0.005:
 		f.State = Due
 	}
-	make := c.base.today.Membrane.Permeate.Flow.Over(quantity.Days(1))
+	make := c.base.today.Product().Flow.Over(quantity.Days(1))
 	f.Because = []string{fmt.Sprintf("The membrane makes up to %s a day; the busiest day asks for about %s, a mean open day for %s. The tank gives %s between full and empty.",
 		text(c, make), text(c, c.base.demand.BusyDay), text(c, c.base.demand.OpenDay), text(c, c.base.store.tank.Usable()))}
 	return f, true
@@ -155,7 +155,7 @@ func (c *checking) coldFinding() (Finding, bool) {
 	if l.cold != nil {
 		return Finding{State: Today, About: "cold", Says: "In the coldest month the membrane makes nothing.", Because: []string{l.cold.Error()}}, true
 	}
-	cold, now := float64(l.coldest.Membrane.Permeate.Flow), float64(l.today.Membrane.Permeate.Flow)
+	cold, now := float64(l.coldest.Product().Flow), float64(l.today.Product().Flow)
 	if !(cold < 0.85*now) {
 		return Finding{}, false
 	}
@@ -163,7 +163,7 @@ func (c *checking) coldFinding() (Finding, bool) {
 		return Finding{}, false
 	}
 	return Finding{State: Fine, About: "cold", Says: fmt.Sprintf("In the coldest month the membrane makes %s, %.0f %% less than today.",
-		text(c, l.coldest.Membrane.Permeate.Flow), 100*(1-cold/now))}, true
+		text(c, l.coldest.Product().Flow), 100*(1-cold/now))}, true
 }
 
 func (c *checking) chlorineFinding() (Finding, bool) {

@@ -39,7 +39,7 @@ func (c *checking) penAt(t quantity.Temperature) (quantity.MassConc, error) {
 	if err != nil {
 		return 0, err
 	}
-	s, err := strengthOf(point.Membrane.Permeate.Water)
+	s, err := strengthOf(point.Product().Water)
 	if err != nil {
 		return 0, err
 	}

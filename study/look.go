@@ -281,7 +281,7 @@ func (l *look) operate(s *site.Site, d drawn, n *notes) (err error) {
 			l.coldest, l.cold = point, err
 		}
 		if err == nil { // a month too cold to make anything makes nothing
-			flow := point.Membrane.Permeate.Flow
+			flow := point.Product().Flow
 			l.monthly[coldestMonth+k], l.monthly[(coldestMonth-k+12)%12] = flow, flow
 		}
 	}

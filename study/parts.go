@@ -84,6 +84,9 @@ func rigOf(s *site.Site, d drawn, n *notes) (rig, error) {
 			return r, err
 		}
 	}
+	if err := r.further(s, d, n); err != nil {
+		return r, err
+	}
 	if err := r.resin(s, d, n); err != nil {
 		return r, err
 	}
@@ -121,7 +124,15 @@ func bedLoss(v quantity.Volume, perCubicFoot hydraulics.Filter) hydraulics.Resis
 func supplyOf(s *site.Site, d drawn, n *notes) (hydraulics.Supply, error) {
 	var r rig
 	err := r.supply(s, d, n)
-	return r.plant.Supply, err
+	return r.pushes(), err
+}
+
+// pushes is all that gives the feed its pressure.
+func (r *rig) pushes() hydraulics.Supply {
+	if r.plant.Booster == nil {
+		return r.plant.Supply
+	}
+	return hydraulics.Boosted{From: r.plant.Supply, Pump: r.plant.Booster}
 }
 
 func (r *rig) supply(s *site.Site, d drawn, n *notes) error {
@@ -145,7 +156,7 @@ func (r *rig) supply(s *site.Site, d drawn, n *notes) error {
 	if err != nil {
 		return err
 	}
-	r.plant.Supply = hydraulics.Boosted{From: main, Pump: pump}
+	r.plant.Booster = pump
 	return nil
 }
 
@@ -221,13 +232,27 @@ func (r *rig) membrane(m *site.Membrane, d drawn, n *notes) error {
 	if m == nil {
 		return nil
 	}
+	var err error
+	if r.plant.Train, err = trainOf(m, "", d, n); err != nil {
+		return err
+	}
+	r.element = r.plant.Train.Housings[0].Element
+	if !m.Age.Known {
+		n.assume("state of the membrane", "as new", "its age, or a reading of flow and strength on the day it was new, would tell")
+	}
+	return nil
+}
+
+// trainOf is one row of elements, or rows of one side by side. Whose tells of
+// which membrane an assumption is, "" for the first pass's.
+func trainOf(m *site.Membrane, whose string, d drawn, n *notes) (membrane.Train, error) {
 	sheet := membrane.Sheet{
 		Name:            m.Size,
-		Area:            or(n, m.Area, quantity.Area(2.6), "membrane area", "on the data sheet; 2.6 m² is usual for size "+defaultSize),
-		PermeateFlow:    or(n, m.Flow, quantity.GallonsPerDay(750), "element's rated permeate flow", "on the data sheet"),
-		Rejection:       or(n, m.Rejection, 0.99, "element's salt rejection", "on the data sheet"),
+		Area:            or(n, m.Area, quantity.Area(2.6), "membrane area"+whose, "on the data sheet; 2.6 m² is usual for size "+defaultSize),
+		PermeateFlow:    or(n, m.Flow, quantity.GallonsPerDay(750), "element's rated permeate flow"+whose, "on the data sheet"),
+		Rejection:       or(n, m.Rejection, 0.99, "element's salt rejection"+whose, "on the data sheet"),
 		Length:          m.Length.Or(0),
-		TestPressure:    or(n, m.Pressure, quantity.PSI(100), "pressure of the data sheet's test", "on the data sheet"),
+		TestPressure:    or(n, m.Pressure, quantity.PSI(100), "pressure of the data sheet's test"+whose, "on the data sheet"),
 		TestSalt:        m.TestSalt.Or(0),
 		TestTemperature: m.Temperature.Or(0),
 		TestRecovery:    m.Recovery.Or(0),
@@ -237,29 +262,24 @@ func (r *rig) membrane(m *site.Membrane, d drawn, n *notes) error {
 	sheet.Rejection = quantity.Ratio(1 - min(passage, 0.5))
 	element, assumed, err := membrane.FromSheet(sheet)
 	if err != nil {
-		return err
+		return membrane.Train{}, err
 	}
 	if len(assumed) > 0 {
 		said := strings.ReplaceAll(strings.Join(assumed, "; "), "assumed ", "")
-		n.assume("what the element's data sheet leaves out", said, "usual values of spiral elements")
+		n.assume("what the element's data sheet leaves out"+whose, said, "usual values of spiral elements")
 	}
-	r.element = element
 	count := max(m.Count, 1)
 	if m.Count == 0 {
-		n.assume("number of elements", "1", "count the housings")
+		n.assume("number of elements"+whose, "1", "count the housings")
 	}
-	housing := membrane.Housing{Element: element, Wear: membrane.New()}
-	r.plant.Train = membrane.Train{Parallel: 1}
+	train := membrane.Train{Parallel: 1}
 	if m.Parallel {
-		r.plant.Train.Parallel, count = count, 1
+		train.Parallel, count = count, 1
 	}
 	for range count {
-		r.plant.Train.Housings = append(r.plant.Train.Housings, housing)
+		train.Housings = append(train.Housings, membrane.Housing{Element: element, Wear: membrane.New()})
 	}
-	if !m.Age.Known {
-		n.assume("state of the membrane", "as new", "its age, or a reading of flow and strength on the day it was new, would tell")
-	}
-	return nil
+	return train, nil
 }
 
 func restrictorOf(s *site.Site, r rig, d drawn, n *notes) (hydraulics.Resistance, error) {
@@ -284,10 +304,15 @@ func restrictorOf(s *site.Site, r rig, d drawn, n *notes) (hydraulics.Resistance
 // its rated flow at half the test pressure: what someone setting it on site
 // finds, within the doubt of a bucket.
 func restrictorFor(r rig, recovery quantity.Ratio, d drawn) (hydraulics.Resistance, error) {
-	count := float64(len(r.plant.Train.Housings) * max(r.plant.Train.Parallel, 1))
-	made := float64(r.element.Sheet.PermeateFlow) * count / 2 // m³/s
+	return restrictorOn(r.plant.Train, recovery, d), nil
+}
+
+func restrictorOn(t membrane.Train, recovery quantity.Ratio, d drawn) hydraulics.Restrictor {
+	sheet := t.Housings[0].Element.Sheet
+	count := float64(len(t.Housings) * max(t.Parallel, 1))
+	made := float64(sheet.PermeateFlow) * count / 2 // m³/s
 	concentrate := made * (1/float64(recovery) - 1) * d.factor(restrictorDoubt)
-	return hydraulics.RatedRestrictor{Rated: quantity.Flow(concentrate), At: r.element.Sheet.TestPressure / 2}, nil
+	return hydraulics.RatedRestrictor{Rated: quantity.Flow(concentrate), At: sheet.TestPressure / 2}
 }
 
 func (r *rig) resin(s *site.Site, d drawn, n *notes) error {

@@ -93,7 +93,7 @@ func (c *checking) filterStations() (all []Station) {
 
 func (c *checking) carbonStation() Station {
 	s := Station{Kind: "carbon", Name: "Carbon", Left: -1, State: Fine}
-	if contact, err := c.base.rig.carbon.ContactTime(c.base.today.Feed.Flow); err == nil {
+	if contact, err := c.base.rig.carbon.ContactTime(c.base.supplied()); err == nil {
 		s.Above = []Fact{{"contact", figure(contact), false, c.book.of("t_c")}}
 	}
 	for _, v := range c.base.contact {
@@ -129,7 +129,7 @@ func (c *checking) membraneStation(r *Checked) Station {
 	if count > 1 {
 		s.Name = fmt.Sprintf("Membrane ×%d", count)
 	}
-	s.Above = []Fact{{"makes", figure(l.today.Membrane.Permeate.Flow), false, c.book.of("Q_p")}}
+	s.Above = []Fact{{"makes", figure(l.today.Product().Flow), false, c.book.of("Q_p")}}
 	if sample, ok := sampleAt(c.site, "permeate"); ok && sample.Strength.Known() {
 		s.Above = append(s.Above, Fact{Label: "read", Figure: readStrength(sample.Strength), Read: true})
 	}

@@ -23,7 +23,7 @@ func asFigure[Q quantity.Quantity]() func(*checking, float64) Figure {
 // promisedTable lists the promises in the order they are told; the names are
 // those of the contract.
 var promisedTable = []promised{
-	{"permeate_flow", "permeate flow today", func(_ *checking, l *look) float64 { return float64(l.today.Membrane.Permeate.Flow) }, asFigure[quantity.Flow](), "Q_p", true},
+	{"permeate_flow", "permeate flow today", func(_ *checking, l *look) float64 { return float64(l.today.Product().Flow) }, asFigure[quantity.Flow](), "Q_p", true},
 	{"permeate_flow_coldest", "permeate flow in the coldest month", coldestFlow, asFigure[quantity.Flow](), "Q_cold", true},
 	{"recovery", "recovery", func(_ *checking, l *look) float64 { return float64(l.today.Recovery()) }, asFigure[quantity.Ratio](), "Y", true},
 	{"strength_after_membrane", "strength after the membrane", func(_ *checking, l *look) float64 { return float64(l.permeate.at25) }, asFigure[quantity.Conductivity](), "k_p", true},
@@ -45,7 +45,7 @@ func coldestFlow(_ *checking, l *look) float64 {
 	if l.cold != nil {
 		return 0
 	}
-	return float64(l.coldest.Membrane.Permeate.Flow)
+	return float64(l.coldest.Product().Flow)
 }
 
 func polishedStrength(_ *checking, l *look) float64 {
@@ -71,7 +71,7 @@ func resinDays(_ *checking, l *look) float64 {
 }
 
 func refill(_ *checking, l *look) float64 {
-	t, err := demand.FillTime(l.store.tank.Usable(), l.today.Membrane.Permeate.Flow)
+	t, err := demand.FillTime(l.store.tank.Usable(), l.today.Product().Flow)
 	if err != nil {
 		return math.NaN()
 	}

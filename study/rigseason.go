@@ -79,7 +79,7 @@ func (l *look) seasonPoint(feed water.Water, held quantity.Flow) (plant.Point, S
 	if held > 0 {
 		point, _, err = l.rig.plant.Throttled(c, held)
 	} else {
-		point, err = l.rig.plant.Operate(c)
+		point, err = l.rig.plant.Serve(c)
 	}
 	if err != nil {
 		return point, SeasonPoint{Why: err.Error()}, nil

@@ -90,9 +90,9 @@ func (c *checking) softenerFinding() (Finding, bool) {
 		f.State = Due
 		f.Because = append(f.Because, "More than once a day is too often: more resin, or a second one alternating.")
 	}
-	if l.today.Feed.Flow > l.softening.cycle.MostFlow {
+	if l.supplied() > l.softening.cycle.MostFlow {
 		f.State = Due
-		f.Because = append(f.Because, fmt.Sprintf("The feed of %s is faster than its %s.", text(c, l.today.Feed.Flow), text(c, l.softening.cycle.MostFlow)))
+		f.Because = append(f.Because, fmt.Sprintf("The feed of %s is faster than its %s.", text(c, l.supplied()), text(c, l.softening.cycle.MostFlow)))
 	}
 	return f, true
 }

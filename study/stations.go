@@ -15,7 +15,7 @@ import (
 
 // strengths follows the water from the membrane to the gun.
 func (l *look) strengths(*site.Site) (err error) {
-	if l.permeate, err = strengthOf(l.today.Membrane.Permeate.Water); err != nil {
+	if l.permeate, err = strengthOf(l.today.Product().Water); err != nil {
 		return fmt.Errorf("permeate: %w", err)
 	}
 	inTank := l.permeate.water
@@ -158,7 +158,7 @@ func (l *look) chlorineClock(s *site.Site, n *notes) (err error) {
 	if !l.chlorine {
 		return nil
 	}
-	feed := l.today.Feed.Flow
+	feed := l.supplied()
 	if l.rig.carbon != nil {
 		if l.contact, err = l.rig.carbon.Contact(l.challenge, feed); err != nil {
 			return err

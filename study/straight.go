@@ -23,7 +23,7 @@ func (l *look) straight(at quantity.Temperature) (plant.Point, error) {
 	for _, part := range append(append([]plant.Part{}, l.rig.plant.FeedSide...), l.rig.plant.PermeateOut...) {
 		series = append(series, part.Resistance)
 	}
-	flow, err := hydraulics.FlowThrough(l.rig.plant.Supply, series, l.store.back, fluid)
+	flow, err := hydraulics.FlowThrough(l.rig.pushes(), series, l.store.back, fluid)
 	if errors.Is(err, hydraulics.ErrNoResistance) {
 		flow, err = l.gunFlowGuess(), nil
 	}
@@ -35,7 +35,7 @@ func (l *look) straight(at quantity.Temperature) (plant.Point, error) {
 		return plant.Point{}, err
 	}
 	stream := water.Stream{Water: l.feed.At(at), Flow: flow, Pressure: tap}
-	return plant.Point{Tap: tap, Feed: stream, Membrane: membrane.Result{Permeate: stream, Recovery: 1}}, nil
+	return plant.Point{Tap: tap, Fresh: stream, Feed: stream, Membrane: membrane.Result{Permeate: stream, Recovery: 1}}, nil
 }
 
 // gunFlowGuess stands in where nothing in the path resists.
@@ -46,7 +46,7 @@ func (l *look) settle(at quantity.Temperature) (plant.Point, error) {
 	if len(l.rig.plant.Train.Housings) == 0 {
 		return l.straight(at)
 	}
-	return l.rig.plant.Operate(plant.Conditions{Feed: l.feed.At(at), TankPressure: l.store.back})
+	return l.rig.plant.Serve(plant.Conditions{Feed: l.feed.At(at), TankPressure: l.store.back})
 }
 
 // membraned is s with one small element ahead of its resin, for comparison.

@@ -98,7 +98,7 @@ func (c *checking) writeRig() {
 		Source: "solution-diffusion with film polarisation; Schock and Miquel 1987 for the film", Limits: "data sheets hold permeate flow to ±15 to 20 %",
 	})
 	permeate := c.book.add(working.Step{
-		Name: "permeate flow today", Symbol: "Q_p", Value: p.Membrane.Permeate.Flow.LitresPerMinute(), Unit: "L/min",
+		Name: "permeate flow today", Symbol: "Q_p", Value: p.Product().Flow.LitresPerMinute(), Unit: "L/min",
 		Solved: "the flow at which tap, filters, membrane, restrictor and back-pressure agree",
 		Inputs: c.pointInputs(element), Source: "balances of water and pressure over the stations", Limits: "pressures as read; a membrane as new",
 	})
@@ -109,7 +109,7 @@ func (c *checking) writeRig() {
 	c.book.add(working.Step{
 		Name: "recovery", Symbol: "Y", Value: float64(p.Recovery()), Unit: "", Formula: "Q_p / Q_f",
 		Inputs: []working.Input{
-			input("Q_p", "permeate flow", p.Membrane.Permeate.Flow.LitresPerMinute(), "L/min", working.Computed, permeate),
+			input("Q_p", "permeate flow", p.Product().Flow.LitresPerMinute(), "L/min", working.Computed, permeate),
 			input("Q_f", "feed flow", p.Feed.Flow.LitresPerMinute(), "L/min", working.Computed, feed),
 		}, Source: byBalance,
 	})
@@ -123,10 +123,10 @@ func (c *checking) writeRefill() {
 	l, p := c.base, c.base.today
 	usable := l.store.tank.Usable()
 	c.book.add(working.Step{
-		Name: "time to refill from empty", Symbol: "t_f", Value: usable.Litres() / p.Membrane.Permeate.Flow.LitresPerMinute() / 60, Unit: "h", Formula: "V / Q_p / 60",
+		Name: "time to refill from empty", Symbol: "t_f", Value: usable.Litres() / p.Product().Flow.LitresPerMinute() / 60, Unit: "h", Formula: "V / Q_p / 60",
 		Inputs: []working.Input{
 			input("V", "usable volume of the tank", usable.Litres(), "L", working.Computed, ""),
-			input("Q_p", "permeate flow", p.Membrane.Permeate.Flow.LitresPerMinute(), "L/min", working.Computed, c.book.of("Q_p")),
+			input("Q_p", "permeate flow", p.Product().Flow.LitresPerMinute(), "L/min", working.Computed, c.book.of("Q_p")),
 		}, Source: byBalance, Limits: "nobody rinsing meanwhile",
 	})
 }
@@ -142,7 +142,7 @@ func (c *checking) pointInputs(element string) []working.Input {
 }
 
 func staticOf(l *look) quantity.Pressure {
-	p, err := l.rig.plant.Supply.Pressure(0)
+	p, err := l.rig.pushes().Pressure(0)
 	if err != nil {
 		return 0
 	}
@@ -164,7 +164,7 @@ func (c *checking) writeStrengths(permeate string) {
 		Solved: "ion by ion through the element, electroneutral; carbon dioxide passes as if there were no membrane",
 		Inputs: []working.Input{
 			input("k_raw", "strength of the feed", c.rawStrength().MicrosiemensPerCm(), "µS/cm", working.Computed, c.book.of("k_raw")),
-			input("Q_p", "permeate flow", l.today.Membrane.Permeate.Flow.LitresPerMinute(), "L/min", working.Computed, permeate),
+			input("Q_p", "permeate flow", l.today.Product().Flow.LitresPerMinute(), "L/min", working.Computed, permeate),
 		},
 		Source: "solution-diffusion; relative permeabilities of the ions from memory, unverified", Limits: "rejection of a single element differs from its sheet",
 	})
@@ -214,7 +214,7 @@ func (c *checking) writeDemand() {
 		Inputs: []working.Input{
 			input("V_d", "water of a mean open day", l.demand.OpenDay.Litres(), "L", working.Computed, c.book.of("V_d")),
 			input("V", "usable volume of the tank", l.store.tank.Usable().Litres(), "L", working.Computed, ""),
-			input("Q_p", "permeate flow", l.today.Membrane.Permeate.Flow.LitresPerMinute(), "L/min", working.Computed, c.book.of("Q_p")),
+			input("Q_p", "permeate flow", l.today.Product().Flow.LitresPerMinute(), "L/min", working.Computed, c.book.of("Q_p")),
 		}, Source: "event simulation, checked against exact queueing results", Limits: "arrivals at random within each hour",
 	})
 	c.book.add(working.Step{
@@ -295,10 +295,10 @@ func (c *checking) writeDays(volume string) {
 
 func (c *checking) writeChlorine() {
 	l := c.base
-	if l.rig.carbon == nil || !(l.today.Feed.Flow > 0) {
+	if l.rig.carbon == nil || !(l.supplied() > 0) {
 		return
 	}
-	contact, err := l.rig.carbon.ContactTime(l.today.Feed.Flow)
+	contact, err := l.rig.carbon.ContactTime(l.supplied())
 	if err != nil {
 		return
 	}
@@ -306,7 +306,7 @@ func (c *checking) writeChlorine() {
 		Name: "contact with the carbon, empty bed", Symbol: "t_c", Value: float64(contact), Unit: "s", Formula: "V_c / Q_f * 60",
 		Inputs: []working.Input{
 			input("V_c", "carbon", l.rig.carbon.Volume.Litres(), "L", told(c.site.Rig.Carbon.Volume, working.Reported), ""),
-			input("Q_f", "feed flow: all of it passes the carbon", l.today.Feed.Flow.LitresPerMinute(), "L/min", working.Computed, c.book.of("Q_f")),
+			input("Q_f", "feed flow: all of it passes the carbon", l.supplied().LitresPerMinute(), "L/min", working.Computed, c.book.of("Q_f")),
 		}, Source: "definition",
 	})
 }
@@ -352,7 +352,7 @@ func (c *checking) writeLine(symbol string, line cost.Line, currency string) str
 // writePressures is what the gauges along the feed would show.
 func (c *checking) writePressures() {
 	l := c.base
-	feed := input("Q_f", "feed flow", l.today.Feed.Flow.LitresPerMinute(), "L/min", working.Computed, c.book.of("Q_f"))
+	feed := input("Q_f", "feed flow", l.supplied().LitresPerMinute(), "L/min", working.Computed, c.book.of("Q_f"))
 	main := l.rig.main
 	if !main.Assumed() {
 		c.book.add(working.Step{
@@ -412,7 +412,7 @@ func (c *checking) writeBack() {
 
 // tapPressure is what a gauge at the tap shows while the rig runs.
 func (c *checking) tapPressure() quantity.Pressure {
-	p, err := c.base.rig.main.Pressure(c.base.today.Feed.Flow)
+	p, err := c.base.rig.main.Pressure(c.base.supplied())
 	if err != nil {
 		return 0
 	}

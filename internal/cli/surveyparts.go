@@ -196,12 +196,18 @@ func priceQuestion(name, ask, how, or, ending string) question {
 
 // fileOnly are the keys that the survey leaves to the site file, and why.
 var fileOnly = map[string]string{
-	"site.origin":     "it marks a record as invented or imported, which a survey is not",
-	"sample.place":    "it follows from where the question is asked",
-	"filter.price":    "the price list asks once for all filters",
-	"carbon.price":    "the price list asks for it",
-	"membrane.length": "it is on the data sheet, and the size tells it well enough on site",
-	"membrane.price":  "the price list asks for it",
-	"resin.price":     "the price list asks for it",
-	"visit":           "the log is kept visit by visit, not asked for at a survey",
+	"controls.flush_valve": "it belongs to a flush, which the file tells",
+	"site.origin":          "it marks a record as invented or imported, which a survey is not",
+	"sample.place":         "it follows from where the question is asked",
+	"filter.price":         "the price list asks once for all filters",
+	"carbon.price":         "the price list asks for it",
+	"membrane.length":      "it is on the data sheet, and the size tells it well enough on site",
+	"membrane.price":       "the price list asks for it",
+	"resin.price":          "the price list asks for it",
+	"row":                  "unlike rows are rare, and each is a data sheet of its own",
+	"recycle":              "few rigs have one; its flow needs a meter",
+	"second_pass":          "few rigs have one, and it is a data sheet of its own",
+	"second_pump":          "it belongs to a second pass",
+	"flush":                "few rigs have one; its flow is on the valve's sheet",
+	"visit":                "the log is kept visit by visit, not asked for at a survey",
 }

@@ -52,7 +52,7 @@ const (
 // first come before all others.
 var rounds = []round{
 	placeRound, tapRound, rawRound, reportRound, busyRound, filterRound, carbonRound, membraneRound, restrictorRound,
-	resinRound, tankRound, pumpRound, lineRound, afterMembraneRound, afterResinRound, gunRound, limitRound, priceRound,
+	resinRound, tankRound, pumpRound, lineRound, controlRound, afterMembraneRound, afterResinRound, gunRound, limitRound, priceRound,
 }
 
 var placeRound = round{title: "The place", questions: []question{
