@@ -115,6 +115,14 @@ func (p Plant) At(c Conditions, m Moment) (Doing, error) {
 	return d, nil
 }
 
+// Delivers returns what the tank's other side does at a moment: delivery pump,
+// low-level cut-off and vend timer. [Plant.At] tells it too.
+func (p Plant) Delivers(m Moment) Doing {
+	var d Doing
+	p.deliver(&d, m)
+	return d
+}
+
 // deliver is the tank's other side: pump, cut-off and vend timer.
 func (p *Plant) deliver(d *Doing, m Moment) {
 	k := p.Controls

@@ -35,6 +35,7 @@ func (c *checking) findings(r *Checked) ([]Finding, error) {
 	add(c.rinseFinding())
 	add(c.deliveryFinding())
 	add(c.contradictionFinding())
+	all = append(all, c.controlFindings()...)
 	margins, err := c.marginFindings()
 	if err != nil {
 		return nil, err

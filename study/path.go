@@ -129,6 +129,12 @@ func (c *checking) membraneStation(r *Checked) Station {
 	if count > 1 {
 		s.Name = fmt.Sprintf("Membrane ×%d", count)
 	}
+	for _, row := range c.site.Rig.Rows {
+		s.Name += fmt.Sprintf(" + %d", max(row.Count, 1))
+	}
+	if c.site.Rig.Second != nil {
+		s.Name = "Two passes"
+	}
 	s.Above = []Fact{{"makes", figure(l.today.Product().Flow), false, c.book.of("Q_p")}}
 	if sample, ok := sampleAt(c.site, "permeate"); ok && sample.Strength.Known() {
 		s.Above = append(s.Above, Fact{Label: "read", Figure: readStrength(sample.Strength), Read: true})

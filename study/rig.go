@@ -19,9 +19,12 @@ type Rigged struct {
 	Start    plant.Start // after a usual standstill
 	Standing quantity.Time
 	Limits   []membrane.Margin
-	Permeate []TubeCost // for the tube from membrane to tank
-	Delivery []TubeCost // for the line to the guns
-	Curve    *PumpLine  // nil where the pump cannot reach the guns
+	Permeate []TubeCost   // for the tube from membrane to tank
+	Delivery []TubeCost   // for the line to the guns
+	Curve    *PumpLine    // nil where the pump cannot reach the guns
+	Moments  []Moment     // of its day, where its controls are known
+	Sweep    *plant.Sweep // what a flush does; nil without one
+	Diverted quantity.Time
 	Assumed  []Assumption
 }
 
@@ -42,6 +45,9 @@ func Rig(s *site.Site, o Options) (*Rigged, error) {
 		return nil, fmt.Errorf("look at the rig of %s: %w", s.Name, err)
 	}
 	r := &Rigged{Standing: usualStandstill}
+	if k := s.Rig.Controls; k != nil {
+		r.Diverted = k.Divert.Or(0)
+	}
 	for _, step := range []struct {
 		name string
 		do   func() error
@@ -50,10 +56,12 @@ func Rig(s *site.Site, o Options) (*Rigged, error) {
 		{"seasons", func() (err error) { r.Season, err = l.season(s, n); return err }},
 		{"profile", func() (err error) { r.Profile, err = along(&r.Point.Membrane); return err }},
 		{"start", func() (err error) {
-			r.Start, err = l.rig.plant.StartFrom(r.Point, plant.Standstill{Idle: usualStandstill})
+			r.Start, err = l.rig.plant.StartFrom(r.Point, plant.Standstill{Idle: usualStandstill, Divert: r.Diverted})
 			return err
 		}},
 		{"limits", func() (err error) { r.Limits, err = r.Point.Membrane.Margins(feedQuality(s)); return err }},
+		{"controls", func() (err error) { r.Moments, err = l.moments(s, n); return err }},
+		{"flush", func() (err error) { r.Sweep, err = l.sweep(); return err }},
 		{"permeate tube", func() (err error) { r.Permeate, err = l.permeateTubes(s, n); return err }},
 		{"line", func() error { return r.line(l, s, n) }},
 	} {

@@ -98,6 +98,7 @@ type checkJSON struct {
 	Drain    drainJSON          `json:"drain"`
 	Promises []promiseJSON      `json:"promises"`
 	Findings []study.Finding    `json:"findings"`
+	Rig      *rigJSON           `json:"rig,omitempty"`
 	Resin    *resinJSON         `json:"resin,omitempty"`
 	Costs    []costJSON         `json:"costs"`
 	Assumed  []study.Assumption `json:"assumed"`
@@ -132,6 +133,7 @@ func checkedJSON(c *study.Checked) checkJSON {
 		value, currency := line.Amount.Plain(quantity.SI)
 		out.Costs = append(out.Costs, costJSON{line.Name, value, currency})
 	}
+	out.Rig = rigsJSON(c.Rig)
 	out.Resin = resinsJSON(c.Resin)
 	return out
 }

@@ -138,6 +138,7 @@ func TestTheWholeSurveyInTheOrderOfTheSite(t *testing.T) {
 		"300 gal\n280 gal\n230 gal\n30 gal\n2 m\nyes\n" + // tank
 		"yes\n5 gpm\n60 psi\n90 psi\n0.5 hp\n35 %\n" + // pump
 		"yes\n1/2\n60 ft\n4 ft\n3/8\n3 m\n" + // line
+		"yes\ninlet valve\nsound\nsound\nabsent\nsound\nstuck on\n0 s\n" + // controls
 		"12 ppm\n\n20 min\n14 C\n" + // after the membrane
 		"0 ppm\n\n" + // after the resin
 		"1 ppm\n\n" + // at the gun
@@ -152,7 +153,7 @@ func TestTheWholeSurveyInTheOrderOfTheSite(t *testing.T) {
 		"site.use": "boats", "supply.switch_weeks": "6", "supply.running_pressure": "50 psi", "sample.alkalinity": "240 ppm as CaCO3", "demand.busiest_weekday": "Saturday",
 		"demand.closes": "20:00", "demand.first_month": "5", "filter.2.rating": "1 um", "filter.3.rating": "", "carbon.volume": "0.04 ft3", "membrane.parallel": "",
 		"membrane.age": "400 d", "restrictor.pressure": "60 psi", "resin.place": "after tank", "resin.made": "regenerated", "tank.aerated": "true", "pump.efficiency": "35 %",
-		"line.permeate_length": "3 m", "sample.2.place": "permeate", "sample.2.scale": "NaCl", "sample.2.running": "20 min", "sample.3.strength": "0 ppm",
+		"controls.shut_off_valve": "absent", "controls.vend_timer": "stuck on", "controls.divert": "0 s", "line.permeate_length": "3 m", "sample.2.place": "permeate", "sample.2.scale": "NaCl", "sample.2.running": "20 min", "sample.3.strength": "0 ppm",
 		"sample.4.place": "gun", "limits.door": "0.8 m", "prices.currency": "USD", "prices.visit": "40.00", "prices.resin": "7.7692", "prices.water": "1.5058",
 	})
 	// 5.70 / 3.785411784 and 220 / 28.316846592, by hand: 1.506 and 7.769, kept to a cent.

@@ -46,10 +46,24 @@ func (t *terminal) busy(b *study.Busy) {
 	}
 }
 
-// rig tells what a start does and what the tubes that hang there cost.
+// rig tells the rig closely: its nearest limit, its year, its controls, what a
+// start does and what the tubes that hang there cost.
 func (t *terminal) rig(r *study.Rigged) {
 	if r == nil {
 		return
+	}
+	t.head("The rig, closely")
+	for _, row := range paper.RigRows(r, t.units, t.locale) {
+		t.wrap(pad(row[0], 17)+" ", row[1])
+	}
+	if len(r.Moments) > 0 {
+		t.head("What its controls do")
+	}
+	for _, m := range r.Moments {
+		t.wrap(pad(string(m.State), 7), "when "+m.When+", "+m.Does+".")
+		for _, because := range m.Because {
+			t.wrap("         ", because)
+		}
 	}
 	t.head("A start, and what the tubes cost")
 	t.wrap("", paper.StartWords(r, t.units, t.locale))

@@ -14,6 +14,10 @@ import (
 type rigView struct {
 	Start                  string
 	Profile, ProfileNarrow template.HTML
+	Rows                   []row
+	Moments                []study.Moment
+	Pump, PumpNarrow       template.HTML // "" without a pump that reaches the guns
+	Season, SeasonNarrow   template.HTML // "" where no month makes anything
 	Tubes                  []tubeRow
 }
 
@@ -39,13 +43,36 @@ func (p page) rig() (*rigView, error) {
 		}
 		v.Tubes = append(v.Tubes, tubeRow{t.Tube, "guns, " + words(say, t.Length), words(say, t.Loss), gives, t.Here})
 	}
-	profile := p.profile(r.Profile)
-	var err error
-	if v.Profile, err = chart(profile, 560, "profile"); err != nil {
-		return nil, err
+	for _, told := range RigRows(r, say.units, say.locale) {
+		v.Rows = append(v.Rows, row{Name: told[0], Value: told[1]})
 	}
-	v.ProfileNarrow, err = chart(profile, 340, "profile-narrow")
-	return v, err
+	v.Moments = r.Moments
+	return v, p.rigCharts(r, v)
+}
+
+func (p page) rigCharts(r *study.Rigged, v *rigView) error {
+	profile := p.profile(r.Profile)
+	if err := both(profile, "profile", &v.Profile, &v.ProfileNarrow); err != nil {
+		return err
+	}
+	if r.Curve != nil {
+		if err := both(p.pumpCurves(r.Curve), "pump", &v.Pump, &v.PumpNarrow); err != nil {
+			return err
+		}
+	}
+	season, ok := seasonCurves(&r.Season)
+	if !ok {
+		return nil
+	}
+	return both(season, "season", &v.Season, &v.SeasonNarrow)
+}
+
+// both draws for a desk and for a phone.
+func both(d drawable, prefix string, wide, narrow *template.HTML) (err error) {
+	if *wide, err = chart(d, 560, prefix); err == nil {
+		*narrow, err = chart(d, 340, prefix+"-narrow")
+	}
+	return err
 }
 
 type sayer struct {
