@@ -126,6 +126,11 @@ func TestARigClosesItsWaterAndFollowsItsPressures(t *testing.T) {
 		{"conductivity_25C_uScm=450 filter_drop_kPa=50 filter_flow_L_min=4", false},
 		{"conductivity_25C_uScm=450 elements_in_series=2", true},
 		{"conductivity_25C_uScm=450 rows_side_by_side=2", true},
+		{"conductivity_25C_uScm=450 booster_flow_L_min=5 booster_kPa=300", true},
+		{"conductivity_25C_uScm=450 fouled=0.2", false},
+		{"conductivity_25C_uScm=450 scaled_tail=0.5", false},
+		{"conductivity_25C_uScm=450 chlorine_mgh_L=1500", true},
+		{"conductivity_25C_uScm=450 restrictor_worn=3", false},
 	} {
 		if got := parsed(t, one(t, "rig", someRig+c.change)["permeate_flow_L_min"]); got > permeate != c.more {
 			t.Errorf("with %s permeate is %v L/min, before %v", c.change, got, permeate)

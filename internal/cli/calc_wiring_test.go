@@ -21,6 +21,8 @@ var variants = map[string][]string{
 	"rig": {
 		"static_kPa=380 restrictor_flow_L_min=3 temp_C=12 area_m2=2.6 rated_permeate_L_min=1.97 rated_rejection=0.985 test_pressure_kPa=690 pH=7.6 alk_mgL_CaCO3=150 " +
 			"Ca_mgL=60 Mg_mgL=12 Na_mgL=30 K_mgL=3 Ba_mgL=0.05 Sr_mgL=0.3 Cl_mgL=50 SO4_mgL=45 NO3_mgL=5 F_mgL=0.2 SiO2_mgL=9 Fe2_mgL=0.4 Mn_mgL=0.1 NH4_mgL=0.5 PO4_mgL=0.6 B_mgL=0.2",
+		sample["rig"] + " booster_flow_L_min=6 booster_kPa=400 booster_shut_off_kPa=600 booster_worn=0.9 recycle_flow_L_min=2 recycle_kPa=300 restrictor_worn=1.2",
+		sample["rig"] + " elements_in_series=3 fouled=0.2 scaled_tail=0.5 chlorine_mgh_L=800 seal_bypass=0.01 leaking_housing=2 filters_loaded=0.5",
 		sample["rig"] + " rows_side_by_side=2 test_temp_C=24 test_recovery=0.12 channel_length_m=0.9 spacer_mm=0.7",
 	},
 	"resin-life": {
