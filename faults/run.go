@@ -1,0 +1,229 @@
+package faults
+
+import (
+	"math"
+
+	"rinsewright/hydraulics"
+	"rinsewright/membrane"
+	"rinsewright/plant"
+	"rinsewright/quantity"
+	"rinsewright/resin"
+	"rinsewright/water"
+)
+
+// ran is what the plant model says of a rail.
+type ran struct {
+	permeate, concentrate  float64   // m³/s
+	tap, feed, end, behind float64   // Pa
+	strong, fresh          float64   // S/m: concentrate, permeate
+	housings               []float64 // S/m, permeate of each
+	gas                    float64   // S/m that the permeate's carbon dioxide alone would make
+	pH                     float64   // of the permeate
+	silica                 float64   // kg/m³ in the permeate
+	load, airLoad          float64   // eq/m³ on anion resin; the same once the gas has left
+	creep                  float64   // share of the feed side's strength in the first permeate
+	hardness, atMembrane   float64   // kg/m³ as CaCO3
+	alkalinity             float64   // kg/m³ as CaCO3
+	failed                 error
+}
+
+// run returns what the plant does on a rail; equal rails are run once.
+func (n *nominal) run(r railed) (*ran, error) {
+	if got, ok := n.rails[r]; ok {
+		return got, got.failed
+	}
+	got, err := n.operate(r)
+	if err != nil {
+		got = &ran{failed: err}
+	}
+	n.rails[r] = got
+	return got, err
+}
+
+func (n *nominal) operate(r railed) (*ran, error) {
+	raw, soft, err := watersOf(r)
+	if err != nil {
+		return nil, err
+	}
+	p := n.plantOf(r)
+	point, err := p.Operate(plant.Conditions{Feed: soft, TankPressure: quantity.Pressure(r.back)})
+	if err != nil {
+		return nil, err
+	}
+	m := &point.Membrane
+	got := &ran{
+		permeate: float64(m.Permeate.Flow), concentrate: float64(point.Drain.Flow),
+		tap: float64(point.Tap), feed: float64(point.Feed.Pressure), end: float64(m.Concentrate.Pressure), behind: r.back,
+		hardness: float64(raw.Hardness()), atMembrane: float64(soft.Hardness()), alkalinity: float64(raw.Alkalinity) * caco3PerEquivalent,
+	}
+	return got, got.tell(m, &p, r)
+}
+
+const caco3PerEquivalent = 0.0500435 // kg/eq
+
+// tell fills in strengths, gas and what loads resin.
+func (g *ran) tell(m *membrane.Result, p *plant.Plant, r railed) error {
+	permeate := m.Permeate.Water
+	s, err := at25(permeate)
+	if err != nil {
+		return err
+	}
+	g.fresh, g.pH, g.silica = float64(s.Conductivity()), s.PH, float64(water.Silica.Mass(permeate.Total[water.Silica]))
+	in := resin.InletOf(permeate, s)
+	g.load = float64(in.AnionLoad())
+	g.airLoad = float64(in.Degassed(0.015).AnionLoad()) // mol/m³, what open air leaves
+	if s, err = at25(water.Water{Total: gasOnly(in.CO2)}); err != nil {
+		return err
+	}
+	g.gas = float64(s.Conductivity())
+	if s, err = at25(m.Concentrate.Water); err != nil {
+		return err
+	}
+	g.strong = float64(s.Conductivity())
+	g.housings = make([]float64, len(m.Elements))
+	for i := range m.Elements {
+		if g.housings[i] = g.fresh; len(m.Elements) > 1 {
+			if s, err = at25(m.Elements[i].Permeate.Water); err != nil {
+				return err
+			}
+			g.housings[i] = float64(s.Conductivity())
+		}
+	}
+	feed, out := m.Concentrate.Water.DissolvedSolids(), permeate.DissolvedSolids()
+	creep, err := p.Train.Creep(usualIdle, feed, min(out, feed), quantity.Temperature(r.temperature))
+	if err != nil {
+		return err
+	}
+	g.creep = float64(creep.Share)
+	return nil
+}
+
+const usualIdle = quantity.Time(2 * 3600) // between two starts
+
+func at25(w water.Water) (water.Solution, error) {
+	w.Temperature = quantity.Celsius(25)
+	return water.Equilibrate(w)
+}
+
+func gasOnly(co2 quantity.MolarConc) (total [water.NComponents]quantity.MolarConc) {
+	total[water.Carbon] = co2
+	return total
+}
+
+// plantOf hangs the rig that a rail tells.
+func (n *nominal) plantOf(r railed) plant.Plant {
+	train := membrane.Train{Housings: make([]membrane.Housing, n.housings)}
+	wear := membrane.Wear{WaterPermeability: r.a, SaltPermeability: r.b, Drop: r.drop}
+	for i := range train.Housings {
+		w := wear
+		if i == r.leaky {
+			w.Bypass = quantity.Ratio(r.seal)
+		}
+		if i == n.housings-1 {
+			w.ScaledTail = quantity.Ratio(min(r.tail*float64(n.housings), 1))
+		} else if over := r.tail*float64(n.housings) - float64(n.housings-1-i); over > 0 {
+			w.ScaledTail = quantity.Ratio(min(over, 1))
+		}
+		train.Housings[i] = membrane.Housing{Element: n.element, Wear: w}
+	}
+	// A main loses a twelfth of its pressure to a rig of a size that suits it.
+	main := hydraulics.CityCurve{Static: quantity.Pressure(r.static), RunningFlow: quantity.Flow(n.feed)}
+	main.RunningPressure = quantity.Pressure(r.static * (1 - min(r.running/12, 0.97)))
+	clean := float64(quantity.PSI(filterClean))
+	if n.facts.Carbon != "" {
+		clean *= 2
+	}
+	p := plant.Plant{
+		Supply: main, Train: train, Restrictor: n.k * hydraulics.FlowCoefficient(r.restrictor),
+		FeedSide: []plant.Part{{Name: "filters", Resistance: hydraulics.Filter{
+			CleanDrop: quantity.Pressure(clean * r.filter), RatedFlow: quantity.Flow(n.feed),
+			ChangeDrop: quantity.Pressure(float64(quantity.PSI(filterChange)) * max(r.filter, 1)),
+		}}},
+	}
+	if n.boost > 0 {
+		p.Booster = n.pumpOf(r)
+	}
+	return p
+}
+
+func (n *nominal) pumpOf(r railed) hydraulics.Supply {
+	rise := n.boost * r.booster
+	pump, err := hydraulics.DutyPump(quantity.Pressure(1.25*rise), hydraulics.PumpPoint{Flow: quantity.Flow(n.feed), Pressure: quantity.Pressure(rise)})
+	if err != nil {
+		return nil
+	}
+	return pump
+}
+
+// watersOf makes a natural water of a strength: shares of hardness and
+// alkalinity, calcium twice magnesium and chloride twice sulphate by charge,
+// and the same behind the softener.
+func watersOf(r railed) (raw, soft water.Water, err error) {
+	charge := r.strength / microsiemens / 95 // eq/m³, first guess
+	for range 2 {
+		raw = naturalWater(r, charge)
+		var s water.Solution
+		if raw, _, err = water.WithPH(raw, r.pH); err != nil {
+			return raw, raw, err
+		}
+		if s, err = at25(raw); err != nil {
+			return raw, raw, err
+		}
+		charge *= r.strength / float64(s.Conductivity())
+	}
+	raw.Temperature = quantity.Temperature(r.temperature)
+	soft = raw
+	if r.hardnessLeft < 1 {
+		for _, c := range []water.Component{water.Calcium, water.Magnesium} {
+			gone := raw.Total[c] * quantity.MolarConc(1-r.hardnessLeft)
+			soft.Total[c] -= gone
+			soft.Total[water.Sodium] += 2 * gone
+		}
+	}
+	return raw, soft, nil
+}
+
+func naturalWater(r railed, charge float64) water.Water {
+	w := water.Water{Temperature: quantity.Temperature(r.temperature)}
+	set := func(c water.Component, x float64) { w.Total[c] = quantity.MolarConc(x) }
+	set(water.Calcium, charge*r.hard/3)
+	set(water.Magnesium, charge*r.hard/6)
+	set(water.Sodium, charge*(1-r.hard))
+	set(water.Chloride, charge*(1-r.alkaline)*2/3)
+	set(water.Sulphate, charge*(1-r.alkaline)/6)
+	w.Total[water.Silica] = water.Silica.Molar(quantity.MassConc(r.silica))
+	w.Alkalinity = water.ElectroneutralAlkalinity(w)
+	return w
+}
+
+// gunKey is what the delivery model is asked for.
+type gunKey struct {
+	pump, line, nozzle float64
+	guns               int
+}
+
+type gunPoint struct{ flow, pressure float64 }
+
+// deliver is what one of so many open guns gets.
+func (n *nominal) deliver(pump, line, nozzle float64, guns int) gunPoint {
+	key := gunKey{pump, line, nozzle, guns}
+	if got, ok := n.guns[key]; ok {
+		return got
+	}
+	design := float64(n.facts.Gun.Or(quantity.Flow(usualGun))) // m³/s
+	fluid := hydraulics.Fluid{Density: 998, Viscosity: 1e-3}
+	bays := float64(max(n.facts.Bays, 1))
+	var got gunPoint
+	gun, err1 := hydraulics.CoefficientOf(quantity.Flow(design*nozzle), quantity.Pressure(usualGunSees), fluid)
+	// A line of a good size takes a twentieth of the gun's pressure with all open.
+	shared, err2 := hydraulics.CoefficientOf(quantity.Flow(design*bays), quantity.Pressure(usualGunSees*0.05*line), fluid)
+	head := usualGunSees * 1.05 * pump
+	curve, err3 := hydraulics.DutyPump(quantity.Pressure(1.3*head), hydraulics.PumpPoint{Flow: quantity.Flow(design * bays * math.Sqrt(pump)), Pressure: quantity.Pressure(head)})
+	if err1 == nil && err2 == nil && err3 == nil {
+		if point, err := (hydraulics.Delivery{From: curve, Shared: shared, Gun: gun}).With(guns, fluid); err == nil {
+			got = gunPoint{float64(point.GunFlow), float64(point.GunPressure)}
+		}
+	}
+	n.guns[key] = got
+	return got
+}
