@@ -21,11 +21,17 @@ type form struct {
 	says   string
 	weight float64
 	change func(s *state, x float64) // x is the severity, from 0 (hardly) to 1 (ruin)
+	told   bool                      // it moves what readings tell directly, so that today's conditions are found anew
 }
 
 // one is a cause that comes in one form.
 func one(change func(s *state, x float64)) func(*Case) []form {
-	return func(*Case) []form { return []form{{"", 1, change}} }
+	return func(*Case) []form { return []form{{"", 1, change, false}} }
+}
+
+// told is a cause in one form that moves what readings tell directly.
+func told(change func(s *state, x float64)) func(*Case) []form {
+	return func(*Case) []form { return []form{{"", 1, change, true}} }
 }
 
 // rising goes from low to high as severity does, by ratio.

@@ -8,7 +8,7 @@ var causes = []Cause{
 	{1, "oxidised membrane", "membrane", false, true, chlorineWeight, one(oxidised)}, // NPF >1.15, SPn >1.5, TC ≥0.1
 	{2, "silt fouling", "membrane", false, true, siltWeight, one(func(s *state, x float64) { // NPF <.85, dPn >1.15
 		s.foul(rising(x, 0.88, 0.5), 1.06, rising(x, 1.2, 2.5))
-		s.rig.filter *= rising(x, 1.2, 3)
+		s.rig.load(0.1 + 0.5*x)
 	})},
 	{3, "carbonate scale", "membrane", false, true, scaleWeight, one(scaled(1.15, 1.8))}, // SPn >1.2, tail, dPn up
 	{4, "silica or sulphate scale", "membrane", false, true, silicaWeight, one(scaled(1.1, 1.7))},
@@ -22,11 +22,11 @@ var causes = []Cause{
 	{7, "organics adsorbed", "membrane", false, true, evenly(1), one(func(s *state, x float64) { // dPn ~1
 		s.foul(rising(x, 0.88, 0.5), 1.02, 1.02)
 	})},
-	{8, "cold feed only", "tap", true, true, evenly(1), one(func(s *state, x float64) { // raw flow down 25 to 45 %
-		s.rig.temperature = max(s.rig.temperature-rising(x, 4, 15), 274.5)
+	{8, "cold feed only", "tap", true, true, evenly(1), told(func(s *state, x float64) { // raw flow down 25 to 45 %
+		s.rig.temperature = max(s.rig.temperature-rising(x, 4, 15), 273.3)
 	})},
 	{9, "blocked prefilter or carbon", "filter", false, true, filterWeight, one(func(s *state, x float64) { // Pf down >10 psi
-		s.rig.filter *= rising(x, 4, 30)
+		s.rig.load(0.7 + 1.4*x)
 	})},
 	{10, "weak or partly closed supply", "tap", false, true, evenly(1), one(func(s *state, x float64) { // static 60, dynamic 30
 		s.rig.running *= rising(x, 2.5, 9)
@@ -35,10 +35,10 @@ var causes = []Cause{
 		s.rig.back += float64(quantity.PSI(rising(x, 5, 42)))
 	})},
 	{12, "restrictor blocked", "membrane", false, true, evenly(1), one(func(s *state, x float64) { // R >60 to 80 %
-		s.rig.restrictor *= rising(x, 0.65, 0.15)
+		s.rig.Restrictor *= rising(x, 0.65, 0.15)
 	})},
 	{13, "restrictor missing or flush valve open", "membrane", false, true, evenly(1), one(func(s *state, x float64) { // R <15 to 20 %
-		s.rig.restrictor *= rising(x, 1.8, 6)
+		s.rig.Restrictor *= rising(x, 1.8, 6)
 	})},
 	{14, "drain runs with the tank full", "tank", false, true, evenly(1), one(func(s *state, x float64) {
 		s.drains = rising(x, 0.25, 1)
@@ -84,7 +84,7 @@ var causes = []Cause{
 	})},
 	{25, "new bottle not rinsed or badly regenerated", "resin", false, true, newBottleWeight, one(func(s *state, x float64) {
 		s.spend(0.03, 0.7)
-		s.lead += rising(x, 0.08, 0.8)
+		s.rinseOut += rising(x, 8, 130) * microsiemens
 		s.lag += rising(x, 0.03, 0.4)
 	})},
 	{26, "contaminated tank", "tank", false, true, evenly(1), one(func(s *state, x float64) { // 15 to 40 ppm
@@ -129,8 +129,8 @@ var causes = []Cause{
 		s.rig.running *= rising(x, 2.5, 8)
 	})},
 	{41, "feed valve late, pump deadheads", "membrane", false, true, rare, one(func(s *state, x float64) {
-		s.rig.restrictor *= 0.1
-		s.rig.a *= rising(x, 0.7, 0.3)
+		s.rig.Restrictor *= 0.1
+		s.rig.Membrane.WaterPermeability *= rising(x, 0.7, 0.3)
 	})},
 	{42, "copper or brass corroding", "tank", false, true, rare, one(func(s *state, x float64) {
 		s.tankAcid += 0.2
@@ -151,26 +151,29 @@ var causes = []Cause{
 }
 
 func (s *state) foul(water, salt, drop float64) {
-	s.rig.a *= water
-	s.rig.b *= salt
-	s.rig.drop *= drop
+	s.rig.Membrane.WaterPermeability *= water
+	s.rig.Membrane.SaltPermeability *= salt
+	s.rig.Membrane.Drop *= drop
 }
+
+// load is dirt that the cartridges have caught, in changes due.
+func (r *railed) load(more float64) { r.Filters = min(r.Filters+quantity.Ratio(more), 3) }
 
 // spend fixes how much of its life the lead vessel has behind it.
 func (s *state) spend(share, sd float64) { s.used, s.usedSD = s.used/0.35*share, sd }
 
 func scaled(lowSalt, highSalt float64) func(s *state, x float64) {
 	return func(s *state, x float64) {
-		s.rig.tail = rising(x, 0.15, 0.7)
-		s.rig.b *= rising(x, lowSalt, highSalt)
-		s.rig.drop *= rising(x, 1.2, 2.2)
+		s.rig.Membrane.ScaledTail = quantity.Ratio(rising(x, 0.2, 0.9))
+		s.rig.Membrane.SaltPermeability *= rising(x, lowSalt, highSalt)
+		s.rig.Membrane.Drop *= rising(x, 1.2, 2.2)
 	}
 }
 
 func oxidised(s *state, x float64) {
 	gain := rising(x, 0.4, 3.5) // of salt; water gains 0.3 of it, as the oxidation law has it
-	s.rig.b *= 1 + gain
-	s.rig.a *= 1 + 0.3*gain
+	s.rig.Membrane.SaltPermeability *= 1 + gain
+	s.rig.Membrane.WaterPermeability *= 1 + 0.3*gain
 	s.carbonUsed = shifted(s.carbonUsed, 3.5)
 }
 
@@ -179,6 +182,6 @@ func switched(s *state, x float64) {
 	s.tap.free, s.tap.combined = s.tap.free+0.9*s.tap.combined, 0.1*s.tap.combined
 	s.carbonUsed = shifted(s.carbonUsed, 2.5)
 	gain := rising(x, 0.2, 0.7)
-	s.rig.b *= 1 + gain
-	s.rig.a *= 1 + 0.3*gain
+	s.rig.Membrane.SaltPermeability *= 1 + gain
+	s.rig.Membrane.WaterPermeability *= 1 + 0.3*gain
 }

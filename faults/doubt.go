@@ -33,15 +33,15 @@ func doubtsOf(f *Facts) []doubt {
 	gauge := 0.012 * float64(f.GaugeScale.Or(quantity.PSI(200))) // Pa
 	years := min(float64(f.BaselineAge.Or(quantity.Time(yearLong)))/yearLong, 4)
 	all := []doubt{
-		{"water permeability", known(f.ElementAge.Known, 0.09, 0.11), 0.025 + 0.015*years, func(s *state, x float64) { times(&s.rig.a, x) }, ""},
-		{"salt permeability", 0.25, 0.08 + 0.03*years, func(s *state, x float64) { times(&s.rig.b, x) }, ""},
-		{"channel drop", 0.35, 0.08, func(s *state, x float64) { times(&s.rig.drop, x) }, ""},
-		{"restrictor", known(f.Recovery.Known, 0.15, 0.4), 0.05, func(s *state, x float64) { times(&s.rig.restrictor, x) }, ""},
+		{"water permeability", known(f.ElementAge.Known, 0.09, 0.11), 0.025 + 0.015*years, func(s *state, x float64) { times(&s.rig.Membrane.WaterPermeability, x) }, ""},
+		{"salt permeability", 0.25, 0.08 + 0.03*years, func(s *state, x float64) { times(&s.rig.Membrane.SaltPermeability, x) }, ""},
+		{"channel drop", 0.35, 0.08, func(s *state, x float64) { times(&s.rig.Membrane.Drop, x) }, ""},
+		{"restrictor", known(f.Recovery.Known, 0.15, 0.4), 0.05, func(s *state, x float64) { times(&s.rig.Restrictor, x) }, ""},
 		{"tap pressure at rest", 0.2, 0.05, func(s *state, x float64) { times(&s.rig.static, x) }, plant.StaticPressure},
 		{"loss of the main", 0.7, 0.15, func(s *state, x float64) { times(&s.rig.running, x) }, ""},
-		{"filter load", 0.6, 0.5, func(s *state, x float64) { times(&s.rig.filter, x) }, ""},
+		{"filter load", 0.35, 0.3, func(s *state, x float64) { s.rig.Filters = min(max(s.rig.Filters+quantity.Ratio(x), -1), 3) }, ""},
 		{"back-pressure", 0.9, 0.2, func(s *state, x float64) { times(&s.rig.back, x) }, plant.PermeatePressure},
-		{"temperature, K", 6, 5, func(s *state, x float64) { s.rig.temperature = min(max(s.rig.temperature+x, 274), 312) }, plant.FeedTemperature},
+		{"temperature, K", 6, 5, func(s *state, x float64) { s.rig.temperature = min(max(s.rig.temperature+x, 273.3), 315) }, plant.FeedTemperature},
 		{"strength of the tap", 0.5, 0.12, func(s *state, x float64) { times(&s.rig.strength, x) }, plant.FeedStrength},
 		{"hardness share", 0.5, 0.1, func(s *state, x float64) { s.rig.hard = shifted(s.rig.hard, x) }, plant.FeedHardness},
 		{"alkalinity share", 0.6, 0.15, func(s *state, x float64) { s.rig.alkaline = shifted(s.rig.alkaline, x) }, plant.FeedAlkalinity},
@@ -55,24 +55,27 @@ func doubtsOf(f *Facts) []doubt {
 		{"standing in the tank", 0.4, 0.3, func(s *state, x float64) { times(&s.tankAir, x) }, ""},
 		{"standing water in the line", 1, 0.5, func(s *state, x float64) { times(&s.stale, x) }, ""},
 		{"film on the panel", 0.8, 0.5, func(s *state, x float64) { times(&s.film, x) }, ""},
-		{"pressure at the guns", 0.3, 0.04, func(s *state, x float64) { times(&s.pump, x) }, ""},
+		{"pressure at the guns", 0.45, 0.04, func(s *state, x float64) { times(&s.pump, x) }, ""},
 		{"nozzle", known(f.Gun.Known, 0.08, 0.4), 0.03, func(s *state, x float64) { times(&s.nozzle, x) }, ""},
 		{"line to the guns", 0.8, 0.15, func(s *state, x float64) { times(&s.line, x) }, ""},
 		{"free chlorine of the tap", 0.7, 0.4, func(s *state, x float64) { times(&s.tap.free, x) }, plant.FeedFreeChlorine},
-		{"chloramine of the tap", 0.5, 0.3, func(s *state, x float64) { times(&s.tap.combined, x) }, plant.FeedChlorine},
+		{"chloramine of the tap", known(f.Source == ChloramineCity, 0.5, 1.2), 0.3, func(s *state, x float64) { times(&s.tap.combined, x) }, plant.FeedChlorine},
 		{"carbon used", 0.8, 0.6, func(s *state, x float64) { s.carbonUsed = shifted(s.carbonUsed, x) }, ""},
 		{"iron", 0.8, 0.4, func(s *state, x float64) { times(&s.tap.iron, x) }, plant.FeedIron},
 		{"softener's leak", 0.8, 0.5, moveSoftener, ""},
 		{"float gap", known(f.FloatGap.Known, 0.12, 0.8), 0.08, func(s *state, x float64) { times(&s.gap, x) }, ""},
 		{"use of water", known(f.PerDay.Known, 0.25, 0.7), 0.2, func(s *state, x float64) { times(&s.demand, x) }, ""},
 		{"tank's memory", 0, 1.2, func(s *state, x float64) { s.tankNew = shifted(s.tankNew, x) }, ""},
-		{"level, share", 0.2, 0.2, func(s *state, x float64) { s.level = min(max(s.level+x, 0.02), 1) }, ""},
-		{"gauge, Pa", gauge, 0.25 * gauge, func(s *state, x float64) { s.gauge += x }, ""},
+		{"level, share", 0.35, 0.35, func(s *state, x float64) { s.level += x }, ""},
+		{"minutes before a reading", 0.9, 0, func(s *state, x float64) { times(&s.wait, x) }, ""},
 		{"pen's gain", 0.02, 0, func(s *state, x float64) { s.penGain += x }, ""},
 		{"pen's zero, S/m", 0.8 * microsiemens, 0, func(s *state, x float64) { s.penOffset += x }, ""},
 	}
+	for i, of := range gaugePlaces {
+		all = append(all, doubt{"gauge of " + string(of) + ", Pa", gauge, 0.25 * gauge, func(s *state, x float64) { s.gauges[i] += x }, ""})
+	}
 	if f.Booster {
-		all = append(all, doubt{"booster", 0.25, 0.03, func(s *state, x float64) { times(&s.rig.booster, x) }, ""})
+		all = append(all, doubt{"booster", 0.25, 0.03, func(s *state, x float64) { times(&s.rig.pump, x) }, ""})
 	}
 	return all
 }
@@ -108,3 +111,13 @@ func penDoubts(all []doubt) (gain, zero int) {
 // scaleSD is how far a pen of unknown scale may be off: between factors 0.45
 // and 0.7, read as 0.5.
 const scaleSD = 0.14
+
+func chainOf(n *nominal) chain {
+	c := chain{n: n, doubts: doubtsOf(n.facts), wait: -1}
+	for i := range c.doubts {
+		if c.doubts[i].name == "minutes before a reading" {
+			c.wait = i
+		}
+	}
+	return c
+}

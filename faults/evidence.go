@@ -38,8 +38,10 @@ func (e *Evidence) usual() instrument {
 	switch e.Of {
 	case plant.FeedStrength, plant.ConcentrateStrength:
 		return instrument{1.5 * microsiemens, 0.01, 0.3 * ppm, ppm, 0.01}
-	case plant.PermeateStrength, plant.HousingStrength:
+	case plant.PermeateStrength:
 		return instrument{1.5 * microsiemens, 0.01, 0.3 * ppm, ppm, 0.03}
+	case plant.HousingStrength: // no two elements pass the same
+		return instrument{1.5 * microsiemens, 0.01, 0.3 * ppm, ppm, 0.2}
 	case plant.PermeateFirst, plant.GunFirst, plant.PolishFirst, plant.DripStrength:
 		return instrument{1.5 * microsiemens, 0.03, 0.4 * ppm, ppm, 0.15}
 	case plant.LeadStrength, plant.PolishStrength, plant.TankStrength, plant.GunStrength:
@@ -70,7 +72,7 @@ func (e *Evidence) kit() instrument {
 	case plant.FeedIron:
 		return instrument{0.03 * milligram, 0.08, 0.025 * milligram, 0.05 * milligram, 0.1}
 	case plant.FeedFreeChlorine, plant.FeedChlorine, plant.MembraneFreeChlorine, plant.MembraneChlorine:
-		return instrument{0.04 * milligram, 0.04, 0.04 * milligram, 0.05 * milligram, 0.05}
+		return instrument{0.05 * milligram, 0.05, 0.06 * milligram, 0.05 * milligram, 0.05}
 	case plant.HoursPerDay:
 		return instrument{0.01, 0.03, 0.004, 0.004, 0.1}
 	case plant.StartsPerHour:
@@ -102,16 +104,21 @@ func (in instrument) spread(x float64) float64 {
 	return math.Hypot(sd, in.model)
 }
 
+// gaugePlaces are where panel gauges hang, each with its own error.
+var gaugePlaces = [...]plant.Gauge{plant.StaticPressure, plant.TapPressure, plant.FeedPressure, plant.ConcentratePressure, plant.PermeatePressure}
+
 // shown is what an instrument that is off shows of a true value.
 func (e *Evidence) shown(x float64, m *meters) float64 {
 	switch e.Of.Kind() {
 	case quantity.KindConductivity:
 		return max(x*math.Exp(m.penGain)+m.penOffset, 0)
 	case quantity.KindPressure:
-		if e.Of == plant.GunPressure { // its own gauge
-			return x
+		for i, of := range gaugePlaces {
+			if of == e.Of {
+				x += m.gauges[i]
+			}
 		}
-		return max(x+m.gauge, 0)
+		return max(x, 0)
 	}
 	return x
 }

@@ -18,6 +18,7 @@ type belief struct {
 type chain struct {
 	n      *nominal
 	doubts []doubt
+	wait   int // which of them is the wait before a reading
 }
 
 // stateAt is the state at some doubts, before any cause.
@@ -67,6 +68,9 @@ func (c *chain) slope(x []float64, sd []float64, change effect, rows []Evidence,
 			continue
 		}
 		step := 0.3 * sd[k]
+		if k == c.wait {
+			step = -sd[k] // a shorter wait says more than a longer one
+		}
 		moved[k] = x[k] + step
 		y, err := c.predict(moved, change, rows)
 		if err != nil { // the other way, where one way ends
@@ -109,18 +113,19 @@ const fitSteps = 4
 // the normal update around the last point,
 //
 //	x ← m + P Jᵀ (J P Jᵀ + R)⁻¹ (y − f(x) + J (x − m))
-func (c *chain) fit(b belief, rows []Evidence, observed []float64, steps int) (belief, error) {
+func (c *chain) fit(b belief, change effect, rows []Evidence, steps int) (belief, error) {
+	observed := onScales(rows)
 	if len(rows) == 0 {
 		return b, nil
 	}
 	x, sd := append([]float64{}, b.mean...), b.spreads()
 	out := belief{cov: mat.NewSymDense(len(x), nil)}
 	for range steps {
-		at, err := c.predict(x, nil, rows)
+		at, err := c.predict(x, change, rows)
 		if err != nil {
 			return b, err
 		}
-		j, err := c.slope(x, sd, nil, rows, at)
+		j, err := c.slope(x, sd, change, rows, at)
 		if err != nil {
 			return b, err
 		}

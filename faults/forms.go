@@ -3,14 +3,16 @@ package faults
 import (
 	"fmt"
 	"math"
+
+	"rinsewright/quantity"
 )
 
 // sealForms is a leak in each housing in turn.
 func sealForms(c *Case) (all []form) {
 	for i := range max(c.Facts.Housings, 1) {
 		all = append(all, form{fmt.Sprintf("housing %d", i+1), 1, func(s *state, x float64) {
-			s.rig.leaky, s.rig.seal = i, rising(x, 0.004, 0.08)
-		}})
+			s.rig.LeaksAt, s.rig.Membrane.Bypass = i+1, quantity.Ratio(rising(x, 0.004, 0.08))
+		}, false})
 	}
 	return all
 }
@@ -18,8 +20,8 @@ func sealForms(c *Case) (all []form) {
 // feedForms is a feed that grew stronger, or weaker.
 func feedForms(*Case) []form {
 	return []form{
-		{"stronger", 3, func(s *state, x float64) { s.rig.strength *= rising(x, 1.25, 2.3) }},
-		{"weaker", 1, func(s *state, x float64) { s.rig.strength *= rising(x, 0.8, 0.5) }},
+		{"stronger", 3, func(s *state, x float64) { s.rig.strength *= rising(x, 1.25, 2.3) }, true},
+		{"weaker", 1, func(s *state, x float64) { s.rig.strength *= rising(x, 0.8, 0.5) }, true},
 	}
 }
 
@@ -27,8 +29,8 @@ func feedForms(*Case) []form {
 // dirty cell.
 func penForms(*Case) []form {
 	return []form{
-		{"too high", 1, func(s *state, x float64) { s.penGain += math.Log(rising(x, 1.18, 1.45)) }},
-		{"too low", 1, func(s *state, x float64) { s.penGain -= math.Log(rising(x, 1.18, 1.55)) }},
+		{"too high", 1, func(s *state, x float64) { s.penGain += math.Log(rising(x, 1.18, 1.45)) }, true},
+		{"too low", 1, func(s *state, x float64) { s.penGain -= math.Log(rising(x, 1.18, 1.55)) }, true},
 	}
 }
 
@@ -37,7 +39,7 @@ func bayForms(c *Case) (all []form) {
 	for i := range max(c.Facts.Bays, 1) {
 		all = append(all, form{fmt.Sprintf("bay %d", i+1), 1, func(s *state, x float64) {
 			s.crossBay, s.cross = i, rising(x, 0.04, 0.5)
-		}})
+		}, false})
 	}
 	return all
 }
@@ -46,7 +48,7 @@ func bayForms(c *Case) (all []form) {
 func overflowForms(*Case) []form {
 	over := func(s *state, x float64) { s.level, s.runsOn = 1, rising(x, 0.2, 0.9) }
 	return []form{
-		{"the membrane runs on", 1, func(s *state, x float64) { over(s, x); s.drains = 1 }},
-		{"the tank overfills", 1, over},
+		{"the membrane runs on", 1, func(s *state, x float64) { over(s, x); s.drains = 1 }, false},
+		{"the tank overfills", 1, over, false},
 	}
 }

@@ -1,8 +1,10 @@
 package faults
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
@@ -17,7 +19,7 @@ const severityWidth = 0.11
 
 // tail is the degrees of freedom of the likelihood's tails, an exponent:
 // at few, one reading that is far off costs every cause about the same.
-const tail = 6.0
+const tail = 10.0
 
 // asked is a case made ready: its rig, its belief before today's readings, and
 // the readings that it can have.
@@ -41,7 +43,9 @@ type trial struct {
 	logs   [len(severities)]float64 // log likelihood
 	y      [len(severities)][]float64
 	slope  *mat.Dense
-	log    float64 // severity integrated
+	at     []float64 // where it is linearised
+	sound  []float64 // readings of the sound rig there
+	log    float64   // severity integrated
 	failed bool
 }
 
@@ -52,11 +56,11 @@ func ask(c *Case) (*asked, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &asked{chain: chain{n, doubtsOf(&c.Facts)}, c: c}
+	a := &asked{chain: chainOf(n), c: c}
 	b := a.prior()
 	if a.base = a.kept(c.Baseline, false); len(a.base) > 0 {
 		a.penOf(&b, a.base)
-		if b, err = a.fit(b, a.base, onScales(a.base), fitSteps); err != nil {
+		if b, err = a.fit(b, nil, a.base, fitSteps); err != nil {
 			b = a.prior() // a baseline that no sound rig has: as if there were none
 			a.base = nil
 		} else {
@@ -134,20 +138,7 @@ func (a *asked) drift(b *belief) {
 
 // today finds where to linearise: the conditions that direct readings tell.
 func (a *asked) today() error {
-	x := a.belief.mean
-	var direct []Evidence
-	for i := range a.rows {
-		for _, d := range a.doubts {
-			if d.direct == a.rows[i].Of {
-				direct = append(direct, a.rows[i])
-			}
-		}
-	}
-	if len(direct) > 0 {
-		if b, err := a.fit(a.belief, direct, onScales(direct), 2); err == nil {
-			x = b.mean
-		}
-	}
+	x := a.directly(nil)
 	a.at = x
 	s := a.stateAt(x)
 	v, err := a.n.see(&s)
@@ -168,33 +159,95 @@ func (a *asked) today() error {
 	return nil
 }
 
-// try works out the likelihood of every form of every cause.
+// directly is where the readings that tell a condition by themselves put the
+// doubts, with a cause at work or without.
+func (a *asked) directly(change effect) []float64 {
+	var direct []Evidence
+	for i := range a.rows {
+		for _, d := range a.doubts {
+			if d.direct == a.rows[i].Of {
+				direct = append(direct, a.rows[i])
+			}
+		}
+	}
+	if b, err := a.fit(a.belief, change, direct, 2); err == nil {
+		return b.mean
+	}
+	return a.belief.mean
+}
+
+// try works out the likelihood of every form of every cause; the likelier ones
+// a second time, around their own best point.
 func (a *asked) try() {
 	for k := range causes {
 		if !(causes[k].weight(a.c) > 0) {
 			continue
 		}
 		for _, f := range causes[k].forms(a.c) {
-			a.tried = append(a.tried, a.tryOne(k, f))
+			at, sound := a.at, a.sound
+			if f.told {
+				at = a.directly(func(s *state) { f.change(s, severities[1]) })
+				if y, err := a.predict(at, nil, a.rows); err == nil {
+					sound = y
+				}
+			}
+			a.tried = append(a.tried, a.tryOne(k, f, at, sound, 1))
+		}
+	}
+	order := make([]int, len(a.tried))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(i, j int) int { return cmp.Compare(a.tried[j].log, a.tried[i].log) })
+	for _, i := range order[:min(again, len(order))] {
+		if t := a.closer(&a.tried[i]); !t.failed {
+			a.tried[i] = t
 		}
 	}
 }
 
-func (a *asked) tryOne(k int, f form) trial {
-	t := trial{cause: k, form: f, log: math.Inf(-1)}
+// again is how many forms are tried a second time.
+const again = 14
+
+// closer tries a form again around the point that its best node asks for.
+func (a *asked) closer(t *trial) trial {
+	best := floats.MaxIdx(t.logs[:])
+	if t.failed || t.y[best] == nil || len(a.rows) == 0 {
+		return trial{failed: true}
+	}
+	r := residuals(a.observed, t.y[best], t.slope, t.at, a.belief.mean)
+	mean, _, err := update(a.belief, t.slope, r, a.noiseOf(t.y[best], t.sound))
+	if err != nil {
+		return trial{failed: true}
+	}
+	at, sd := append([]float64{}, t.at...), a.belief.spreads()
+	for i := range at {
+		at[i] = min(max(mean[i], a.belief.mean[i]-2.5*sd[i]), a.belief.mean[i]+2.5*sd[i])
+	}
+	sound, err := a.predict(at, nil, a.rows)
+	if err != nil {
+		return trial{failed: true}
+	}
+	return a.tryOne(t.cause, t.form, at, sound, best)
+}
+
+// tryOne works out the likelihood of a form around a point, with the slope at
+// one node.
+func (a *asked) tryOne(k int, f form, at, sound []float64, node int) trial {
+	t := trial{cause: k, form: f, log: math.Inf(-1), at: at, sound: sound}
 	change := func(x float64) effect { return func(s *state) { f.change(s, x) } }
 	ok := false
 	for i, x := range severities {
-		y, err := a.predict(a.at, change(x), a.rows)
+		y, err := a.predict(at, change(x), a.rows)
 		if t.logs[i] = math.Inf(-1); err == nil {
 			t.y[i], ok = y, true
 		}
 	}
-	for _, i := range []int{1, 0, 2, 3} { // the slope where the middle of it is
+	for _, i := range []int{node, 1, 0, 2, 3} {
 		if t.y[i] == nil || t.slope != nil {
 			continue
 		}
-		if j, err := a.slope(a.at, a.belief.spreads(), change(severities[i]), a.rows, t.y[i]); err == nil {
+		if j, err := a.slope(at, a.belief.spreads(), change(severities[i]), a.rows, t.y[i]); err == nil {
 			t.slope = j
 		}
 	}
@@ -203,11 +256,23 @@ func (a *asked) tryOne(k int, f form) trial {
 	}
 	for i := range severities {
 		if t.y[i] != nil {
-			t.logs[i] = a.logLikelihood(t.y[i], t.bend(i), t.slope)
+			t.logs[i] = a.logLikelihood(&t, i)
 		}
 	}
 	t.log = floats.LogSumExp(t.logs[:]) - math.Log(float64(len(severities)))
 	return t
+}
+
+// changeDoubt is how far the model may be off in a change that a cause makes,
+// as a share of that change: a rig far from sound is known less well.
+const changeDoubt = 0.12
+
+func (a *asked) noiseOf(y, sound []float64) []float64 {
+	all := make([]float64, len(y))
+	for i := range y {
+		all[i] = a.noise[i] + square(changeDoubt*(y[i]-sound[i]))
+	}
+	return all
 }
 
 // bend is how the readings move with severity at a node.
@@ -233,13 +298,14 @@ func (t *trial) bend(i int) []float64 {
 // that is the same for every cause:
 //
 //	−½ ln|S| − (ν + n)/2 ln(1 + rᵀ S⁻¹ r/ν)
-func (a *asked) logLikelihood(y, bend []float64, j *mat.Dense) float64 {
+func (a *asked) logLikelihood(t *trial, node int) float64 {
 	n := len(a.rows)
 	if n == 0 {
 		return 0
 	}
-	r := residuals(a.observed, y, j, a.at, a.belief.mean)
-	_, s := spreadBy(a.belief.cov, j, a.noise)
+	bend := t.bend(node)
+	r := residuals(a.observed, t.y[node], t.slope, t.at, a.belief.mean)
+	_, s := spreadBy(a.belief.cov, t.slope, a.noiseOf(t.y[node], t.sound))
 	for i := range n {
 		for k := i; k < n; k++ {
 			if b := bend[i] * bend[k]; b != 0 {

@@ -51,7 +51,12 @@ func (v *seen) after(minutes float64) float64 {
 	return v.r.fresh + (v.first-v.r.fresh)*math.Exp(-passed/v.washout)
 }
 
-// run mean of the permeate with what each start adds, spread over a run.
+// runs1 is how many minutes one run lasts.
+func (v *seen) runs1() float64 {
+	return v.gap / max(v.starts*v.permeate*60, 1e-9)
+}
+
+// mean is the run mean of the permeate with what each start adds, spread over a run.
 func (v *seen) mean() float64 {
 	perRun := max(v.gap/max(v.starts, 0.1), v.washout)
 	return v.r.fresh + (v.first-v.r.fresh)*min(v.washout/perRun, 1)*-math.Expm1(-perRun/v.washout)
@@ -81,7 +86,7 @@ func (v *seen) throughResin(in, gas float64) {
 	vessel := func(in, gas, passes float64) float64 {
 		return 0.06*microsiemens + math.Hypot(v.slip*in+passes*in, gas)
 	}
-	v.lead = vessel(in, gas*v.leadGas, v.state.lead)
+	v.lead = vessel(in, gas*v.leadGas, v.state.lead) + v.rinseOut
 	v.out = v.lead
 	if v.n.facts.Lag > 0 {
 		v.out = vessel(v.lead, 0.2*gas*v.leadGas, v.lag)
@@ -177,7 +182,7 @@ func (v *seen) strength(e *Evidence) (float64, bool) {
 	case plant.ConcentrateStrength:
 		return v.r.strong, true
 	case plant.PermeateStrength:
-		wait := usualWait
+		wait := min(v.wait, v.runs1())
 		if e.Timed {
 			wait = e.Running.Minutes()
 		}

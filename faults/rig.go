@@ -7,6 +7,7 @@ import (
 	"rinsewright/carbon"
 	"rinsewright/hydraulics"
 	"rinsewright/membrane"
+	"rinsewright/plant"
 	"rinsewright/quantity"
 	"rinsewright/resin"
 	"rinsewright/water"
@@ -103,19 +104,21 @@ func (n *nominal) before() state {
 	f := n.facts
 	s := state{
 		rig: railed{
-			a: 1, b: 1, drop: 1, restrictor: 1, static: usualStatic, running: 1, filter: 1, booster: 1,
+			Wear: plant.Unworn(), static: usualStatic, running: 1, pump: 1,
 			back: float64(quantity.PSI(1.5)), temperature: 288.15, strength: 450 * microsiemens,
 			hard: 0.65, alkaline: 0.5, pH: 7.6, silica: 12 * milligram, hardnessLeft: 1,
 		},
 		tap: tapWater{free: 1 * milligram}, carbonUsed: 0.25, carbonFactor: 1, softLeak: 0.02,
 		creep: 1, washout: n.holdUp + 0.5e-3, starts: 1, slip: 0.004, firstResin: 1 * microsiemens, used: 0.35, silicaOut: 0.03 * milligram,
-		tankAir: 0.8 * n.pureAt, tankNew: 0.75, level: 0.8, crossBay: -1, stale: 0.015, film: 16 * microsiemens,
-		pump: 1, line: 1, nozzle: 1, slow: 1,
+		tankAir: 0.8 * n.pureAt, tankNew: 0.75, level: 0.75, crossBay: -1, stale: 0.025, film: 16 * microsiemens,
+		pump: 1, line: 1, nozzle: 1, wait: usualWait,
 	}
 	switch f.Source {
 	case Well:
 		s.rig.pH, s.rig.strength, s.rig.silica, s.tap.free, s.rig.hard = 7.2, 550*microsiemens, 18*milligram, 0, 0.7
 		s.tap.iron = 0.05 * milligram
+	case ChlorineCity:
+		s.tap.combined = 0.1 * milligram
 	case ChloramineCity:
 		s.tap.free, s.tap.combined = 0.1*milligram, 1.9*milligram
 	}
@@ -136,8 +139,8 @@ func (n *nominal) before() state {
 // salt. Source: common practice.
 func (r *railed) age(f *Facts) {
 	years := float64(f.ElementAge.Or(quantity.Time(1.2*yearLong))) / yearLong
-	r.a *= math.Exp(-0.03 * min(years, 4))
-	r.b *= math.Exp(0.06 * min(years, 4))
+	r.Membrane.WaterPermeability *= math.Exp(-0.03 * min(years, 4))
+	r.Membrane.SaltPermeability *= math.Exp(0.06 * min(years, 4))
 }
 
 // settle corrects the restrictor so that the nominal rig has the recovery that

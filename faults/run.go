@@ -45,7 +45,10 @@ func (n *nominal) operate(r railed) (*ran, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := n.plantOf(r)
+	p, err := n.hung(r).Worn(r.Wear)
+	if err != nil {
+		return nil, err
+	}
 	point, err := p.Operate(plant.Conditions{Feed: soft, TankPressure: quantity.Pressure(r.back)})
 	if err != nil {
 		return nil, err
@@ -98,7 +101,7 @@ func (g *ran) tell(m *membrane.Result, p *plant.Plant, r railed) error {
 	return nil
 }
 
-const usualIdle = quantity.Time(2 * 3600) // between two starts
+const usualIdle = quantity.Time(12 * 60) // between two starts of a working day
 
 func at25(w water.Water) (water.Solution, error) {
 	w.Temperature = quantity.Celsius(25)
@@ -110,49 +113,33 @@ func gasOnly(co2 quantity.MolarConc) (total [water.NComponents]quantity.MolarCon
 	return total
 }
 
-// plantOf hangs the rig that a rail tells.
-func (n *nominal) plantOf(r railed) plant.Plant {
+// hung is the rig as it was hung: from the facts, or part by part where those
+// are known.
+func (n *nominal) hung(r railed) plant.Plant {
 	train := membrane.Train{Housings: make([]membrane.Housing, n.housings)}
-	wear := membrane.Wear{WaterPermeability: r.a, SaltPermeability: r.b, Drop: r.drop}
 	for i := range train.Housings {
-		w := wear
-		if i == r.leaky {
-			w.Bypass = quantity.Ratio(r.seal)
-		}
-		if i == n.housings-1 {
-			w.ScaledTail = quantity.Ratio(min(r.tail*float64(n.housings), 1))
-		} else if over := r.tail*float64(n.housings) - float64(n.housings-1-i); over > 0 {
-			w.ScaledTail = quantity.Ratio(min(over, 1))
-		}
-		train.Housings[i] = membrane.Housing{Element: n.element, Wear: w}
+		train.Housings[i] = membrane.Housing{Element: n.element, Wear: membrane.New()}
 	}
 	// A main loses a twelfth of its pressure to a rig of a size that suits it.
 	main := hydraulics.CityCurve{Static: quantity.Pressure(r.static), RunningFlow: quantity.Flow(n.feed)}
 	main.RunningPressure = quantity.Pressure(r.static * (1 - min(r.running/12, 0.97)))
-	clean := float64(quantity.PSI(filterClean))
+	clean := filterClean
 	if n.facts.Carbon != "" {
 		clean *= 2
 	}
 	p := plant.Plant{
-		Supply: main, Train: train, Restrictor: n.k * hydraulics.FlowCoefficient(r.restrictor),
+		Supply: main, Train: train, Restrictor: n.k,
 		FeedSide: []plant.Part{{Name: "filters", Resistance: hydraulics.Filter{
-			CleanDrop: quantity.Pressure(clean * r.filter), RatedFlow: quantity.Flow(n.feed),
-			ChangeDrop: quantity.Pressure(float64(quantity.PSI(filterChange)) * max(r.filter, 1)),
+			CleanDrop: quantity.PSI(clean), RatedFlow: quantity.Flow(n.feed), ChangeDrop: quantity.PSI(filterChange + clean),
 		}}},
 	}
 	if n.boost > 0 {
-		p.Booster = n.pumpOf(r)
+		duty := hydraulics.PumpPoint{Flow: quantity.Flow(n.feed), Pressure: quantity.Pressure(n.boost * r.pump)}
+		if pump, err := hydraulics.DutyPump(1.25*duty.Pressure, duty); err == nil {
+			p.Booster = pump
+		}
 	}
 	return p
-}
-
-func (n *nominal) pumpOf(r railed) hydraulics.Supply {
-	rise := n.boost * r.booster
-	pump, err := hydraulics.DutyPump(quantity.Pressure(1.25*rise), hydraulics.PumpPoint{Flow: quantity.Flow(n.feed), Pressure: quantity.Pressure(rise)})
-	if err != nil {
-		return nil
-	}
-	return pump
 }
 
 // watersOf makes a natural water of a strength: shares of hardness and

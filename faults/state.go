@@ -3,6 +3,7 @@ package faults
 import (
 	"math"
 
+	"rinsewright/plant"
 	"rinsewright/quantity"
 )
 
@@ -48,25 +49,24 @@ type state struct {
 	line     float64 // loss of the shared line
 	nozzle   float64 // flow of a gun at a pressure
 
-	stopped bool // the membrane makes nothing
-	slow    float64
+	rinseOut float64 // S/m that a badly regenerated bottle adds
+	wait     float64 // minutes that a rig ran before a reading that notes none
+	stopped  bool    // the membrane makes nothing
 }
 
 // railed is what the plant model is asked for. It is comparable: equal rails
 // have equal answers.
 type railed struct {
-	a, b, drop, seal, tail float64
-	leaky                  int // housing with the leaking seal
-	restrictor             float64
-	static, running        float64 // Pa at rest; factor of the loss while running
-	filter, booster        float64
-	back                   float64 // Pa
-	temperature            float64 // K
-	strength               float64 // S/m at 25 °C
-	hard, alkaline         float64 // shares of cations and anions
-	pH                     float64
-	silica                 float64 // kg/m³
-	hardnessLeft           float64 // share behind the softener
+	plant.Wear              // what service has done
+	static, running float64 // Pa at rest; factor of the loss while running
+	pump            float64 // pressure of the booster that hangs there, over the one that would suit
+	back            float64 // Pa
+	temperature     float64 // K
+	strength        float64 // S/m at 25 °C
+	hard, alkaline  float64 // shares of cations and anions
+	pH              float64
+	silica          float64 // kg/m³
+	hardnessLeft    float64 // share behind the softener
 }
 
 // tapWater is what of the raw water the plant model is not asked for.
@@ -77,10 +77,10 @@ type tapWater struct {
 
 // meters is how instruments are off.
 type meters struct {
-	penGain   float64 // logarithm
-	penOffset float64 // S/m
-	gauge     float64 // Pa
-	bucket    float64 // logarithm
+	penGain   float64    // logarithm
+	penOffset float64    // S/m
+	gauges    [5]float64 // Pa, each by where it hangs, see gaugePlaces
+	bucket    float64    // logarithm
 }
 
 // logistic turns a number into a share; logit is its inverse.
