@@ -31,7 +31,8 @@
 //	commissioning        promises, meters and verdicts on the first day
 //
 //	site                 the record of one installation
-//	service faults       the log and its forecast; causes and the next test (later)
+//	faults               what may be wrong, how surely
+//	service              the log and its forecast (later)
 //
 //	sizing               searches candidate plants; picks, and what binds them
 //

@@ -74,8 +74,8 @@ var causes = []Cause{
 		s.lag += rising(x, 0.01, 0.06)
 	})},
 	{23, "wrong flow through the resin", "resin", false, true, flowWeight, one(func(s *state, x float64) {
-		s.lead += rising(x, 0.04, 0.35)
-		s.lag += rising(x, 0.04, 0.35)
+		s.lead += rising(x, 0.06, 0.4)
+		s.lag += rising(x, 0.15, 0.6) // what slips here slips there too
 	})},
 	{24, "resin fouled by iron or organics", "resin", false, true, fouledWeight, one(func(s *state, x float64) {
 		s.lead += rising(x, 0.05, 0.5)

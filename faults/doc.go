@@ -29,6 +29,5 @@
 //
 // Sources:
 //   - [TradeFaults] signatures of failures and accuracy of field readings.
-//   - [JCGM101] propagation of distributions.
 //   - [LangeLittleTaylor1989] robust modelling with the t distribution.
 package faults

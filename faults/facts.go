@@ -75,8 +75,7 @@ type Facts struct {
 // Evidence is one reading with what is known of how it was taken.
 type Evidence struct {
 	plant.Reading
-	Digit      float64 // SI, last digit of what the instrument shows; 0 for a usual one
-	ScaleDoubt bool    // a pen that shows ppm and nobody noted its scale; read with factor 0.5
+	ScaleDoubt bool // a pen that shows ppm and nobody noted its scale; read with factor 0.5
 }
 
 // Case is what is known when somebody asks what is wrong.

@@ -51,8 +51,22 @@ func (a *asked) find() *Finding {
 		}
 	}
 	words := heard(a.c.Words)
+	weight := make([]float64, len(causes))
+	all := 0.0
 	for k := range causes {
-		logs[k] = temper*logs[k] + math.Log(causes[k].weight(a.c)) + words[k]
+		weight[k] = causes[k].weight(a.c)
+		all += weight[k]
+	}
+	if !a.paired {
+		a.both, a.paired = a.pairs(logs, best), true
+	}
+	for k := range causes {
+		logs[k] = temper*logs[k] + math.Log(weight[k]) + words[k] + math.Log(1-twoAtOnce)
+	}
+	for _, p := range a.both { // told half to each
+		said := min(words[p.one]+words[p.two], mostWords)
+		log := temper*p.log + math.Log(weight[p.one]*weight[p.two]/all) + said + math.Log(twoAtOnce)
+		logs[p.one], logs[p.two] = logAdd(logs[p.one], log), logAdd(logs[p.two], log)
 	}
 	total := floats.LogSumExp(logs)
 	f := &Finding{}

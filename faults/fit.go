@@ -115,7 +115,7 @@ const fitSteps = 4
 //	x ← m + P Jᵀ (J P Jᵀ + R)⁻¹ (y − f(x) + J (x − m))
 func (c *chain) fit(b belief, change effect, rows []Evidence, steps int) (belief, error) {
 	observed := onScales(rows)
-	if len(rows) == 0 {
+	if len(rows) == 0 || steps == 0 {
 		return b, nil
 	}
 	x, sd := append([]float64{}, b.mean...), b.spreads()

@@ -2,6 +2,7 @@ package faults
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -34,6 +35,8 @@ type asked struct {
 	sound    []float64 // readings of the sound rig there
 	tried    []trial
 	base     []Evidence // readings of the baseline that the rig has
+	both     []pair
+	paired   bool
 }
 
 // trial is one form of one cause with its severities.
@@ -52,6 +55,9 @@ type trial struct {
 // ask makes a case ready: baseline first, then the drift to today, then the
 // readings that today's conditions are told by.
 func ask(c *Case) (*asked, error) {
+	if err := errors.Join(credible(c.Baseline), credible(c.Now)); err != nil {
+		return nil, err
+	}
 	n, err := nominalOf(&c.Facts)
 	if err != nil {
 		return nil, err
@@ -86,7 +92,7 @@ func (a *asked) kept(rows []Evidence, now bool) (all []Evidence) {
 		return nil
 	}
 	for _, e := range rows {
-		if _, ok := v.value(&e); ok && !math.IsNaN(e.SI) && !math.IsInf(e.SI, 0) {
+		if _, ok := v.value(&e); ok {
 			all = append(all, e)
 		}
 	}
@@ -234,6 +240,9 @@ func (a *asked) closer(t *trial) trial {
 // tryOne works out the likelihood of a form around a point, with the slope at
 // one node.
 func (a *asked) tryOne(k int, f form, at, sound []float64, node int) trial {
+	if len(a.rows) == 0 { // nothing was read: words and weights alone
+		return trial{cause: k, form: f}
+	}
 	t := trial{cause: k, form: f, log: math.Inf(-1), at: at, sound: sound}
 	change := func(x float64) effect { return func(s *state) { f.change(s, x) } }
 	ok := false
@@ -299,11 +308,14 @@ func (t *trial) bend(i int) []float64 {
 //
 //	−½ ln|S| − (ν + n)/2 ln(1 + rᵀ S⁻¹ r/ν)
 func (a *asked) logLikelihood(t *trial, node int) float64 {
+	return a.likelihood(t, node, t.bend(node))
+}
+
+func (a *asked) likelihood(t *trial, node int, bend []float64) float64 {
 	n := len(a.rows)
 	if n == 0 {
 		return 0
 	}
-	bend := t.bend(node)
 	r := residuals(a.observed, t.y[node], t.slope, t.at, a.belief.mean)
 	_, s := spreadBy(a.belief.cov, t.slope, a.noiseOf(t.y[node], t.sound))
 	for i := range n {

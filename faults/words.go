@@ -1,7 +1,6 @@
 package faults
 
 import (
-	"math"
 	"slices"
 	"strings"
 	"unicode"
@@ -16,7 +15,7 @@ type Remark struct {
 
 // mostWords bounds what all words together may add to the logarithm of a cause:
 // words are soft, sometimes false, and never decide.
-const mostWords = 2.8
+const mostWords = 3.5
 
 // heard is what remarks add to the logarithm of each cause. The same thing said
 // twice counts once.
@@ -29,8 +28,8 @@ func heard(words []string) []float64 {
 			}
 		}
 	}
-	for k := range add { // the sum saturates
-		add[k] = mostWords * math.Tanh(add[k]/mostWords)
+	for k := range add {
+		add[k] = min(max(add[k], -mostWords), mostWords)
 	}
 	return add
 }

@@ -38,6 +38,14 @@ var edges = map[edge]string{
 	{"plant", "hydraulics"}:   "pressures and flows that the stations must agree on",
 	{"plant", "internal/num"}: "the operating point is a root",
 
+	{"faults", "quantity"}:     said,
+	{"faults", "plant"}:        "causes are wear of a plant, and its gauges are the evidence",
+	{"faults", "membrane"}:     "an element of the nameplate's sheet, and how it wears",
+	{"faults", "resin"}:        "what a vessel polishes until it is spent",
+	{"faults", "carbon"}:       "what chlorine passes to the membrane",
+	{"faults", "hydraulics"}:   "supply, filters, pump and line of the nominal rig",
+	{"faults", "water"}:        "a raw water from the few readings there are",
+
 	{"site", "water"}: "a site's survey holds samples",
 	{"site", "cost"}:  "a site keeps the prices its owner gave",
 	{"site", "plant"}: "a visit holds what the plant's gauges read",
@@ -57,6 +65,7 @@ var edges = map[edge]string{
 	{"study", "rinse"}:      "what the site's water leaves on a panel",
 	{"study", "demand"}:     "the site's year of vends against its tank",
 	{"study", "cost"}:       "what the path costs, from the site's prices",
+	{"study", "faults"}:     "what may be wrong, asked of a site or a folder of cases",
 	{"study", "catalog"}:    "sizes from a list of parts",
 	{"study", "sizing"}:     "searches the systems that its chain judges",
 	{"study", "working"}:    "every number it gives can be opened",

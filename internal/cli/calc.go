@@ -16,11 +16,12 @@ import (
 // are the table calcDoors.
 type CalcCommand struct {
 	Name        string `arg:"" optional:"" help:"What to compute; see --list."`
-	File        string `arg:"" optional:"" help:"File of rows; standard input when not given."`
+	File        string `arg:"" optional:"" help:"File of rows; standard input when not given. A folder for faults."`
 	List        bool   `help:"List what can be computed."`
 	Columns     bool   `help:"List the columns of NAME, their units and ranges."`
 	Format      string `enum:",csv,json" default:"" placeholder:"csv|json" help:"Format of the output; that of the input when not given."`
 	Waters      string `placeholder:"FILE" help:"Waters that blend mixes, as rows of the columns of water."`
+	NoWords     bool   `help:"Leave out what people said, for faults."`
 	Log         string `placeholder:"FILE" help:"Vend log that demand and tank fit: CSV of time, and if known bay, minutes, litres."`
 	Friction    string `enum:",colebrook,explicit" default:"" placeholder:"colebrook|explicit" help:"Friction formula of line; colebrook when not given."`
 	Equilibrium string `enum:",typical,reference" default:"" placeholder:"typical|reference" help:"Resin of column; typical when not given."`
@@ -53,6 +54,9 @@ type calcSetting struct {
 func (c CalcCommand) Run(desk Desk) error {
 	if c.List {
 		return listDoors(desk.Out)
+	}
+	if c.Name == "faults" && !c.Columns {
+		return c.faultFolder(desk)
 	}
 	door, err := c.door()
 	if err != nil {
@@ -89,6 +93,9 @@ func (c CalcCommand) door() (*calcDoor, error) {
 // setting reads the flags, and refuses one that the door would not heed.
 func (c CalcCommand) setting(desk Desk, d *calcDoor) (calcSetting, error) {
 	s := calcSetting{ctx: desk.Context, friction: c.Friction, equilibrium: c.Equilibrium}
+	if c.NoWords {
+		return s, bad(fmt.Errorf("calc %s does not heed --no-words", d.name), "leave it out")
+	}
 	for flag, value := range map[string]string{"--waters": c.Waters, "--log": c.Log, "--friction": c.Friction, "--equilibrium": c.Equilibrium} {
 		if value != "" && !slices.Contains(d.flags, flag) {
 			return s, bad(fmt.Errorf("calc %s does not heed %s", d.name, flag), "leave it out")

@@ -39,16 +39,19 @@ A name that is no door is refused, and the refusal lists the doors. The columns 
 `
 
 const calcPageTail = `
-## To come
+## Folders
 
-` + "`forecast` and `faults`" + ` read folders. Their form is fixed so that programs can be written for it; this release does not have them, and refuses them by name.
+` + "`rinsewright calc faults DIR` reads a folder of cases, CSV with a header each, joined by `case_id`" + `: ` + "`cases.csv`" + ` the nameplate and the service book, a row a case;
+` + "`readings.csv`" + ` today's readings, a row a reading (` + "`case_id, quantity, value, unit, instrument, minutes_running`" + `); and if there are any ` + "`baseline.csv`" + `, the same of the day
+the rig was accepted, and ` + "`words.csv` (`case_id, who, text`)" + `. It prints ` + "`case_id, rank, cause, probability`" + `, at least five ranks a case; the cause is the number of the trade's
+failure table, as in [faults](faults.md). ` + "`--no-words`" + ` leaves out what people said. An empty cell is not known.
+
+## To come
 
 ` + "`rinsewright calc forecast DIR`" + ` will read logs (` + "`sites.csv, visits.csv, events.csv, queries.csv`" + `, and vends if there are any) and answer each row of
 ` + "`queries.csv` from rows dated on or before its date: `site_id, as_of_date, q05, q50, q95`" + `. With ` + "`--state`" + ` it will print the state at the first of every month:
 ` + "`site_id, date, quantity, q05, q50, q95`, for `A_ratio` and `B_ratio`, to the first month's, and `lead_used_fraction`, `lag_used_fraction`, `carbon_used_fraction`" + `.
-
-` + "`rinsewright calc faults DIR` will read cases (`cases.csv, baseline.csv, readings.csv, words.csv`) and print `case_id, rank, cause, probability`" + `, at least five ranks a
-case. ` + "`--no-words`" + ` will leave out what people said.
+This release does not have it, and refuses it by name.
 `
 
 // calcPage is the reference page of calc.
