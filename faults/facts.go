@@ -65,7 +65,6 @@ type Facts struct {
 	Opened      Answer                            // were housings opened then?
 	Notice      Answer                            // has the utility told of free-chlorine weeks?
 	BaselineAge quantity.Entry[quantity.Time]
-	BookedLife  bool // SinceChange comes from a totaliser or a good log
 
 	// Plant is the rig where it is known part by part; nil when only nameplates
 	// are, and a nominal rig is built from them.

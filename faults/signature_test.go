@@ -25,7 +25,7 @@ func wall() Facts {
 		ResinPlace: BeforeTank, Lead: quantity.CubicFeet(1), Lag: quantity.CubicFeet(1),
 		Tank: quantity.Told(quantity.Gallons(500)), FloatGap: quantity.Told(quantity.Gallons(60)),
 		Bays: 3, Gun: quantity.Told(quantity.GallonsPerMinute(1.5)), PerDay: quantity.Told(quantity.Gallons(400)),
-		GaugeScale: quantity.Told(quantity.PSI(200)), BookedLife: true,
+		GaugeScale: quantity.Told(quantity.PSI(200)),
 	}
 }
 

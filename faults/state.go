@@ -80,7 +80,6 @@ type meters struct {
 	penGain   float64    // logarithm
 	penOffset float64    // S/m
 	gauges    [5]float64 // Pa, each by where it hangs, see gaugePlaces
-	bucket    float64    // logarithm
 }
 
 // logistic turns a number into a share; logit is its inverse.
