@@ -43,32 +43,32 @@ var lexicon = []concept{
 	},
 	{
 		"drain takes too much",
-		[]string{"sewer", "water bill", "bill up", "lot drain", "drain roar", "drain gush", "drain wide", "pouring drain", "so much waste", "waste more", "drain loud", "drain harder", "rush drain", "factura agua", "mucho desague", "mucho drenaje", "mucho rechazo"},
+		[]string{"meter spins", "water meter", "bill doubled", "bill went", "drain running hard", "drain fast", "sewer", "water bill", "bill up", "lot drain", "drain roar", "drain gush", "drain wide", "pouring drain", "so much waste", "waste more", "drain loud", "drain harder", "rush drain", "factura agua", "mucho desague", "mucho drenaje", "mucho rechazo"},
 		also(speaksFor(fair, 13), speaksFor(1.1, 14, 32), speaksFor(some, 38)),
 	},
 	{
 		"drain runs with the tank full",
-		[]string{"drain never stop", "drain all night", "drain runs full", "drain full", "waste full", "drain still", "drain keeps", "keeps running full", "never shuts", "does not shut", "doesnt shut", "wont shut", "wont stop", "never stops", "runs all night", "running all night", "runs nonstop", "no para", "toda la noche", "sigue drenando", "drena lleno"},
+		[]string{"hear water", "hear running", "water running night", "running closed", "trickle night", "drain never stop", "drain all night", "drain runs full", "drain full", "waste full", "drain still", "drain keeps", "keeps running full", "never shuts", "does not shut", "doesnt shut", "wont shut", "wont stop", "never stops", "runs all night", "running all night", "runs nonstop", "no para", "toda la noche", "sigue drenando", "drena lleno"},
 		also(speaksFor(strong, 14), speaksFor(fair, 38), speaksFor(some, 13, 32)),
 	},
 	{
 		"hardly any drain",
-		[]string{"hardly drain", "barely drain", "no drain water", "drain trickle", "trickle drain", "drain drip", "little drain", "nothing drain", "drain dry", "drain line dry", "drain slow", "less drain", "drain stopped", "no waste", "little waste", "hardly waste", "poco desague", "casi nada desague", "poco rechazo", "sin rechazo"},
+		[]string{"drain hose dry", "hardly any", "almost nothing drain", "waste almost", "waste trickle", "hardly drain", "barely drain", "no drain water", "drain trickle", "trickle drain", "drain drip", "little drain", "nothing drain", "drain dry", "drain line dry", "drain slow", "less drain", "drain stopped", "no waste", "little waste", "hardly waste", "poco desague", "casi nada desague", "poco rechazo", "sin rechazo"},
 		also(speaksFor(strong, 12), speaksFor(some, 3, 4)),
 	},
 	{
 		"smells of chlorine",
-		[]string{"smell pool", "smells pool", "pool smell", "chlorine", "bleach", "swimming", "cloro", "piscina", "lejia"},
+		[]string{"pool", "smell pool", "smells pool", "pool smell", "chlorine", "bleach", "swimming", "cloro", "piscina", "lejia"},
 		speaksFor(strong, 1, 46),
 	},
 	{
 		"the utility announced something",
-		[]string{"notice", "letter", "utility", "city said", "city told", "city switch", "flushing main", "flush main", "burn", "annual", "disinfect", "water company", "municipal", "ayuntamiento", "aviso", "compania agua"},
+		[]string{"flyer", "postcard", "post card", "announcement", "notice", "letter", "utility", "city said", "city told", "city switch", "flushing main", "flush main", "burn", "annual", "disinfect", "water company", "municipal", "ayuntamiento", "aviso", "compania agua"},
 		also(speaksFor(fair, 46), speaksFor(1.1, 16), speaksFor(some, 1, 2)),
 	},
 	{
 		"the water itself changed",
-		[]string{"different water", "new well", "water source", "other well", "switched well", "another source", "changed source", "drought", "reservoir", "tap higher", "tap water high", "raw higher", "taste", "blend", "agua distinta", "otra fuente", "otro pozo", "sequia", "sabor"},
+		[]string{"water changed", "changed water", "hardness changed", "supply switched", "switched supply", "river", "lake", "tap worse", "tap is worse", "raw water", "different water", "new well", "water source", "other well", "switched well", "another source", "changed source", "drought", "reservoir", "tap higher", "tap water high", "raw higher", "taste", "blend", "agua distinta", "otra fuente", "otro pozo", "sequia", "sabor"},
 		speaksFor(fair+0.3, 16),
 	},
 	{
@@ -78,7 +78,7 @@ var lexicon = []concept{
 	},
 	{
 		"softener without salt",
-		[]string{"salt", "softener empty", "softener bypass", "softener not", "softener regen", "softener stuck", "softener off", "softener clock", "softener timer", "brine", "bridge", "salero", "sal$", "ablandador", "descalcificador", "suavizador"},
+		[]string{"salt$", "salty", "salt tank", "softener empty", "softener bypass", "softener not", "softener regen", "softener stuck", "softener off", "softener clock", "softener timer", "brine", "bridge", "salero", "sal$", "ablandador", "descalcificador", "suavizador"},
 		also(speaksFor(strong, 48), speaksFor(fair, 3)),
 	},
 	{
@@ -88,7 +88,7 @@ var lexicon = []concept{
 	},
 	{
 		"glassy scale, acid does nothing",
-		[]string{"acid nothing", "acid not", "acid doesnt", "acid didnt", "no fizz", "glassy", "silica", "sandpaper", "descal not", "descal no", "cleaner nothing", "citric nothing", "citric not", "acido no", "silice", "vidrioso"},
+		[]string{"acid bath", "cleaning did nothing", "cleaned no", "clean didnt", "clean no better", "acid nothing", "acid not", "acid doesnt", "acid didnt", "no fizz", "glassy", "silica", "sandpaper", "descal not", "descal no", "cleaner nothing", "citric nothing", "citric not", "acido no", "silice", "vidrioso"},
 		also(speaksFor(strong, 4), speaksFor(some, 21)),
 	},
 	{
@@ -98,7 +98,7 @@ var lexicon = []concept{
 	},
 	{
 		"slime",
-		[]string{"slime", "slimy", "snot", "jelly", "goo", "gooey", "biofilm", "algae", "musty", "mould", "mold", "swamp", "slippery", "baba", "limo", "alga", "moho", "viscos"},
+		[]string{"smells stale", "stale", "stink", "bacteria", "bio$", "bio growth", "growth", "slick", "slime", "slimy", "snot", "jelly", "goo$", "gooey", "biofilm", "algae", "musty", "mould", "mold", "swamp", "slippery", "baba", "limo", "alga", "moho", "viscos"},
 		also(speaksFor(strong, 5), speaksFor(fair, 44), speaksFor(some, 26)),
 	},
 	{
@@ -108,7 +108,7 @@ var lexicon = []concept{
 	},
 	{
 		"rust",
-		[]string{"rust", "orange", "brown", "red water", "reddish", "iron", "manganese", "black specks", "tea colour brown", "oxido", "hierro", "marron", "naranja", "rojiz"},
+		[]string{"iron$", "rust", "rusty", "orange", "stains toilet", "stain toilet", "ochre", "metallic", "brown", "red water", "reddish", "iron", "manganese", "black specks", "tea colour brown", "oxido", "hierro", "marron", "naranja", "rojiz"},
 		also(speaksFor(fair+0.4, 6, 24), speaksFor(some, 2, 9)),
 	},
 	{
@@ -118,12 +118,12 @@ var lexicon = []concept{
 	},
 	{
 		"filters are old or flattened",
-		[]string{"filter old", "filter never", "filter black", "filter squash", "filter collaps", "filter plugged", "filter clog", "filter due", "filter change", "filter forgot", "cartridge", "prefilter", "housing date", "filtro viejo", "filtro tapado", "filtro sucio", "cartucho"},
+		[]string{"filters old", "never changed", "long overdue", "overdue", "packed", "bypassing filters", "gauge drop", "filter old", "filter never", "filter black", "filter squash", "filter collaps", "filter plugged", "filter clog", "filter due", "filter change", "filter forgot", "cartridge", "prefilter", "housing date", "filtro viejo", "filtro tapado", "filtro sucio", "cartucho"},
 		also(speaksFor(fair+0.3, 9), speaksFor(some, 2, 6)),
 	},
 	{
 		"coloured or oily tap",
-		[]string{"oil", "oily", "greasy", "sheen", "tannin", "tea", "yellow", "diesel", "solvent", "swamp", "leaves", "peat", "earthy", "antiscalant", "polymer", "aceite", "amarill", "grasa"},
+		[]string{"oil$", "oily", "greasy", "sheen", "tannin", "tea$", "yellow tint", "yellowish", "diesel", "solvent", "peat", "earthy", "antiscalant", "polymer", "aceite", "amarill", "grasa"},
 		also(speaksFor(strong, 7), speaksFor(some, 24)),
 	},
 	{
@@ -133,12 +133,12 @@ var lexicon = []concept{
 	},
 	{
 		"weak supply",
-		[]string{"pressure low", "low pressure", "pressure drop", "street pressure", "house pressure", "no pressure", "pressure weak", "neighbour", "neighbor", "irrigation", "sprinkler", "next door", "other tap", "toilet", "flush toilet", "hydrant", "new building", "half closed", "half shut", "valve closed", "valve half", "feed valve", "when wash runs", "presion baja", "poca presion", "vecino", "riego", "llave medio"},
+		[]string{"pressure low", "low pressure", "pressure drop", "street pressure", "house pressure", "no pressure", "pressure weak", "neighbour pressure", "neighbor pressure", "house taps", "kitchen tap", "shower", "irrigation", "sprinkler", "next door", "other tap", "toilet", "flush toilet", "hydrant", "new building", "half closed", "half shut", "valve closed", "valve half", "feed valve", "when wash runs", "presion baja", "poca presion", "vecino", "riego", "llave medio"},
 		speaksFor(fair+0.3, 10),
 	},
 	{
 		"permeate line changed",
-		[]string{"bladder", "pressure tank", "moved tank", "tank moved", "new tank", "tank roof", "tank higher", "upstairs", "mezzanine", "loft", "kink", "new line tank", "longer hose", "smaller tube", "new tube", "rerouted", "re routed", "pinched", "checked valve tank", "check valve", "tanque nuevo", "tanque presion", "doblad", "techo"},
+		[]string{"valve permeate", "permeate valve", "half turned", "hose pinched", "long run", "tank far", "bladder", "pressure tank", "moved tank", "tank moved", "new tank", "tank roof", "tank higher", "upstairs", "mezzanine", "loft", "kink", "new line tank", "longer hose", "smaller tube", "new tube", "rerouted", "re routed", "pinched", "checked valve tank", "check valve", "tanque nuevo", "tanque presion", "doblad", "techo"},
 		speaksFor(strong, 11),
 	},
 	{
@@ -153,12 +153,12 @@ var lexicon = []concept{
 	},
 	{
 		"better after a while",
-		[]string{"let run", "run a bit", "run bit", "first minute", "first minutes", "at first", "first few", "few minutes", "then good", "then fine", "goes away", "clears", "first thing", "after weekend", "monday", "morning", "al principio", "primer minuto", "primeros minutos", "dejar correr", "lunes", "manana"},
+		[]string{"settles", "after minute", "after minutes", "wait", "warm up", "overnight bad", "sits overnight", "let run", "run a bit", "run bit", "first minute", "first minutes", "at first", "first few", "few minutes", "then good", "then fine", "goes away", "clears", "first thing", "after weekend", "monday", "morning", "al principio", "primer minuto", "primeros minutos", "dejar correr", "lunes", "manana"},
 		also(speaksFor(fair+0.2, 22), speaksFor(fair, 17, 29), speaksFor(some, 5)),
 	},
 	{
 		"first seconds of each rinse",
-		[]string{"first seconds", "first second", "start rinse", "starts soapy", "soap first", "first car", "first customer", "soapy first", "beginning rinse", "begin rinse", "hose first", "seconds bad", "first spray", "primeros segundos", "espuma primero", "empieza jabon"},
+		[]string{"soapy first", "first bit", "first splash", "sudsy", "suds first", "bubbles first", "first seconds", "first second", "start rinse", "starts soapy", "soap first", "first car", "first customer", "soapy first", "beginning rinse", "begin rinse", "hose first", "seconds bad", "first spray", "primeros segundos", "espuma primero", "empieza jabon"},
 		also(speaksFor(strong, 29), speaksFor(some, 22)),
 	},
 	{
@@ -168,7 +168,7 @@ var lexicon = []concept{
 	},
 	{
 		"new bottle",
-		[]string{"new bottle", "new resin", "fresh bottle", "fresh resin", "swapped bottle", "just changed", "just swapped", "changed bottle", "changed resin", "exchanged", "exchange", "delivered bottle", "since bottle", "after bottle", "right after change", "botella nueva", "resina nueva", "recien cambi"},
+		[]string{"brand new", "just installed", "put in new", "came back from", "regenerated", "regen bottle", "yesterday", "new bottle", "new resin", "fresh bottle", "fresh resin", "swapped bottle", "just changed", "just swapped", "changed bottle", "changed resin", "exchanged", "exchange", "delivered bottle", "since bottle", "after bottle", "right after change", "botella nueva", "resina nueva", "recien cambi"},
 		speaksFor(fair+0.5, 25),
 	},
 	{
@@ -178,7 +178,7 @@ var lexicon = []concept{
 	},
 	{
 		"resin looks fouled",
-		[]string{"resin brown", "resin pink", "resin red", "resin orange", "resin colour", "resin color", "resin dark", "beads brown", "beads stained", "bottle brown", "resina marron", "resina rosa"},
+		[]string{"resin turned", "beads turned", "resin stained", "resin fouled", "media brown", "resin brown", "resin pink", "resin red", "resin orange", "resin colour", "resin color", "resin dark", "beads brown", "beads stained", "bottle brown", "resina marron", "resina rosa"},
 		speaksFor(strong, 24),
 	},
 	{
@@ -188,37 +188,37 @@ var lexicon = []concept{
 	},
 	{
 		"tank open or dirty",
-		[]string{"lid", "tank dirty", "dirty tank", "tank dust", "dusty", "bug", "insect", "mouse", "tank open", "vent open", "tank sun", "cover off", "something floating", "tank smell", "tank stink", "fitting tank", "copper", "brass", "repaint", "tapa", "polvo", "insecto", "tanque sucio"},
+		[]string{"lid$", "lid off", "tank dirty", "dirty tank", "tank dust", "dust tank", "bugs", "insect", "mouse", "tank open", "vent open", "tank sun", "cover off", "something floating", "tank smell", "tank stink", "fitting tank", "copper", "brass", "tapa", "polvo", "insecto", "tanque sucio"},
 		also(speaksFor(fair+0.5, 26), speaksFor(fair, 44), speaksFor(some, 42)),
 	},
 	{
 		"a bypass valve",
-		[]string{"bypass", "by pass", "by passed", "valve turned", "valve moved", "handle", "valve open", "left open", "turned valve", "blue valve", "valve position", "lever", "llave abierta", "desvio", "valvula abierta"},
+		[]string{"bypass", "by pass", "around resin", "skips resin", "goes around", "wrong position", "straight through", "by passed", "valve turned", "valve moved", "handle", "valve open", "left open", "turned valve", "blue valve", "valve position", "lever", "llave abierta", "desvio", "valvula abierta"},
 		also(speaksFor(strong, 27), speaksFor(some, 48)),
 	},
 	{
 		"only dark, hot or waxed",
-		[]string{"dark car", "dark cars", "black car", "black cars", "hot day", "hot panel", "hot car", "sun", "sunny", "wax", "waxed", "ceramic", "coated", "coating", "old spots", "wont wipe", "wont come off", "wont rub", "etched", "vinegar", "some cars", "certain cars", "one customer", "autos oscuros", "coche negro", "sol$", "cera", "caliente"},
+		[]string{"black paint", "paint", "clear coat", "new cars fine", "old cars", "same spots", "spots stay", "already there", "dark car", "dark cars", "black car", "black cars", "hot day", "hot panel", "hot car", "sun", "sunny", "wax", "waxed", "ceramic", "coated", "coating", "old spots", "wont wipe", "wont come off", "wont rub", "etched", "vinegar", "some cars", "certain cars", "one customer", "autos oscuros", "coche negro", "sol$", "cera", "caliente"},
 		also(speaksFor(fair+0.4, 30), speaksFor(some, 21, 31)),
 	},
 	{
 		"short rinse",
-		[]string{"hurry", "rush", "short rinse", "rinse short", "quick rinse", "rinse quick", "rinse time", "less time", "shortened", "cut time", "seconds rinse", "soap left", "soap on car", "soap still", "soapy", "foam left", "new soap", "new foam", "stronger soap", "staff new", "new staff", "skip rinse", "vend time", "timer short", "prisa", "enjuague corto", "enjuague rapido", "jabon queda", "espuma queda"},
+		[]string{"hurry", "rush$", "rushing", "short rinse", "rinse short", "quick rinse", "rinse quick", "rinse time", "less time", "shortened", "cut time", "seconds rinse", "soap left", "soap on car", "soap still", "soapy", "foam left", "new soap", "new foam", "stronger soap", "staff new", "new staff", "skip rinse", "vend time", "timer short", "prisa", "enjuague corto", "enjuague rapido", "jabon queda", "espuma queda"},
 		speaksFor(fair+0.4, 31),
 	},
 	{
 		"water goes missing",
-		[]string{"leak", "puddle", "wet floor", "drip", "dripping", "hiss", "overnight", "level drops", "level down", "loses water", "losing water", "nobody washing", "no one washing", "weep", "solenoid", "runs nobody", "toilet hiss", "pump runs nobody", "fuga", "gotea", "charco", "baja nivel", "noche nivel"},
+		[]string{"pump kicks nobody", "pump starts nobody", "pump comes nobody", "pump night", "level falls", "tank falls", "drops night", "lower morning", "empty morning", "leak", "puddle", "wet floor", "drip", "dripping", "hiss", "overnight", "level drops", "level down", "loses water", "losing water", "nobody washing", "no one washing", "weep", "solenoid", "runs nobody", "toilet hiss", "pump runs nobody", "fuga", "gotea", "charco", "baja nivel", "noche nivel"},
 		also(speaksFor(strong, 32), speaksFor(some, 14, 33)),
 	},
 	{
 		"weak with two guns",
-		[]string{"two guns", "both bays", "two bays", "both guns", "two at once", "when busy", "busy weak", "second gun", "second bay", "other bay opens", "somebody else", "saturday weak", "all bays", "everyone washing", "dos bahias", "dos pistolas", "las dos", "ambas"},
+		[]string{"more than one", "one at a time", "only one at", "loses pressure when", "drops when", "second opens", "two people", "two wash", "two guns", "both bays", "two bays", "both guns", "two at once", "when busy", "busy weak", "second gun", "second bay", "other bay opens", "somebody else", "saturday weak", "all bays", "everyone washing", "dos bahias", "dos pistolas", "las dos", "ambas"},
 		speaksFor(strong, 36),
 	},
 	{
 		"weak jet",
-		[]string{"weak spray", "weak gun", "weak jet", "gun weak", "guns weak", "spray weak", "spray pattern", "fan wide", "dribble", "spray", "nozzle", "tip worn", "worn tip", "low at gun", "pressure gun", "less punch", "boquilla", "chorro debil", "pistola floja", "pistola debil", "punta gastada"},
+		[]string{"nozzle big", "worn out nozzle", "nozzle old", "hole bigger", "unloader", "weak spray", "weak gun", "weak jet", "gun weak", "guns weak", "spray weak", "spray pattern", "fan wide", "dribble", "spray", "nozzle", "tip worn", "worn tip", "low at gun", "pressure gun", "less punch", "boquilla", "chorro debil", "pistola floja", "pistola debil", "punta gastada"},
 		also(speaksFor(fair, 37), speaksFor(1.1, 36), speaksFor(some, 34, 35)),
 	},
 	{
@@ -228,12 +228,12 @@ var lexicon = []concept{
 	},
 	{
 		"tank overflows",
-		[]string{"overflow", "flood", "spill", "over the top", "tank running over", "float", "water floor", "water on floor", "overfill", "wet around tank", "desborda", "rebalsa", "rebosa", "flotador", "inunda"},
+		[]string{"over top", "water coming over", "tank too full", "runs over", "wet floor tank", "overflow", "flood", "spill", "over the top", "tank running over", "float", "water floor", "water on floor", "overfill", "wet around tank", "desborda", "rebalsa", "rebosa", "flotador", "inunda"},
 		also(speaksFor(strong, 38), speaksFor(some, 14)),
 	},
 	{
 		"more flow than the resin is for",
-		[]string{"bigger pump", "new pump", "bigger gun", "more bays", "added bay", "added gun", "opened up flow", "faster flow", "flow up", "more flow", "small bottle", "smaller bottle", "one bottle", "bomba nueva", "bomba grande", "mas caudal", "botella chica", "botella pequena"},
+		[]string{"pull hard", "pulling hard", "opened up", "turned up", "push resin", "flow resin", "through fast", "bigger pump", "new pump", "bigger gun", "more bays", "added bay", "added gun", "opened up flow", "faster flow", "flow up", "more flow", "small bottle", "smaller bottle", "one bottle", "bomba nueva", "bomba grande", "mas caudal", "botella chica", "botella pequena"},
 		speaksFor(fair+0.3, 23),
 	},
 	{
@@ -243,7 +243,7 @@ var lexicon = []concept{
 	},
 	{
 		"gas in the water",
-		[]string{"well acid", "acid water", "ph low", "low ph", "bubbles", "fizzy water", "carbonic", "co2", "aeration", "burbujas", "acida", "ph bajo"},
+		[]string{"acidic", "stains copper", "soda", "alkalin", "aerat", "bubble", "gas$", "well acid", "acid water", "ph low", "low ph", "bubbles", "fizzy water", "carbonic", "co2", "aeration", "burbujas", "acida", "ph bajo"},
 		speaksFor(fair+0.3, 20),
 	},
 	{
