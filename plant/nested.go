@@ -10,7 +10,7 @@ type nest struct {
 
 var (
 	roughNest = nest{1e-3, 1}
-	fineNest  = nest{1e-10, 4}
+	fineNest  = nest{1e-8, 2}
 )
 
 // slopes are those of the nested balances by what is tried, each as it was last:

@@ -17,6 +17,7 @@ const (
 	mostPressure = 1.19e7 // Pa, what the element model accepts
 	leastSuction = -0.9e5 // Pa gauge: about a vacuum
 	plainSuction = -4e5   // Pa: so far below a vacuum that few slices tell
+	drainless    = 1e-5   // of the feed that reaches the drain when none does
 	nothing      = 1e-5   // of its feed that a membrane makes when it makes nothing
 	mostTries    = 20_000 // marches of a membrane before giving up
 	startLooks   = 2      // at a plain rig, to begin with
@@ -213,12 +214,12 @@ func (s *solver) closely(at *state) (state, error) {
 			return *at, s.verdict(at)
 		}
 		s.system.n = 0
+		if err := s.plainly(at, off); err != nil {
+			return state{}, err
+		}
 	}
 	if s.err == nil && math.Abs(off) < 1e-4 {
 		return *at, s.verdict(at)
-	}
-	if err := s.plainly(at, off); err != nil {
-		return state{}, err
 	}
 	return state{}, &UnsettledError{After: s.tries}
 }
@@ -265,7 +266,7 @@ func (s *solver) plainly(at *state, off float64) error {
 		return &SuctionError{"booster pump", quantity.Pressure(suction), quantity.Flow(at.fresh())}
 	case s.two && s.behindFirst(at) < plainSuction:
 		return &SuctionError{"pump between the passes", quantity.Pressure(s.behindFirst(at)), quantity.Flow(at.permeate)}
-	case off > 1e-3 && at.drain < 10*leastDrain:
+	case off > 1e-3 && at.drain < drainless*at.feed():
 		return &NoDrainError{Pressure: quantity.Pressure(-off * s.scale), Recycled: quantity.Flow(at.recycled)}
 	}
 	return nil
