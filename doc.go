@@ -32,7 +32,7 @@
 //
 //	site                 the record of one installation
 //	faults               what may be wrong, how surely
-//	service              the log and its forecast (later)
+//	service              the log: state through readings, and when things are due
 //
 //	sizing               searches candidate plants; picks, and what binds them
 //

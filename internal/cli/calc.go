@@ -16,9 +16,10 @@ import (
 // are the table calcDoors.
 type CalcCommand struct {
 	Name        string `arg:"" optional:"" help:"What to compute; see --list."`
-	File        string `arg:"" optional:"" help:"File of rows; standard input when not given. A folder for faults."`
+	File        string `arg:"" optional:"" help:"File of rows; standard input when not given. A folder for faults and forecast."`
 	List        bool   `help:"List what can be computed."`
 	Columns     bool   `help:"List the columns of NAME, their units and ranges."`
+	State       bool   `help:"Of forecast: the state on every first of a month instead of the dates."`
 	Format      string `enum:",csv,json" default:"" placeholder:"csv|json" help:"Format of the output; that of the input when not given."`
 	Waters      string `placeholder:"FILE" help:"Waters that blend mixes, as rows of the columns of water."`
 	NoWords     bool   `help:"Leave out what people said, for faults."`
@@ -37,6 +38,7 @@ the answer has the same form: key columns as read, results, then error.
   rinsewright calc water waters.csv >answers.csv
   rinsewright calc blend --waters waters.csv <blends.csv
   rinsewright calc demand --log vends.csv <site.csv
+  rinsewright calc forecast logs >dates.csv
 
 Exit code 0, or 2 when no row could be computed.`
 }
@@ -52,6 +54,9 @@ type calcSetting struct {
 
 // Run lists, or computes every row.
 func (c CalcCommand) Run(desk Desk) error {
+	if c.Name == "forecast" {
+		return c.forecast(desk)
+	}
 	if c.List {
 		return listDoors(desk.Out)
 	}
@@ -78,12 +83,14 @@ func (c CalcCommand) Run(desk Desk) error {
 }
 
 func (c CalcCommand) door() (*calcDoor, error) {
-	names := make([]string, len(calcDoors))
+	names := make([]string, 0, len(calcDoors)+1)
 	for i := range calcDoors {
-		if names[i] = calcDoors[i].name; c.Name == names[i] {
+		if c.Name == calcDoors[i].name {
 			return &calcDoors[i], nil
 		}
+		names = append(names, calcDoors[i].name)
 	}
+	names = append(names, "forecast")
 	if c.Name == "" {
 		return nil, bad(errors.New("calc what: no name given"), "one of "+strings.Join(names, ", "))
 	}

@@ -46,12 +46,10 @@ const calcPageTail = `
 the rig was accepted, and ` + "`words.csv` (`case_id, who, text`)" + `. It prints ` + "`case_id, rank, cause, probability`" + `, at least five ranks a case; the cause is the number of the trade's
 failure table, as in [faults](faults.md). ` + "`--no-words`" + ` leaves out what people said. An empty cell is not known.
 
-## To come
-
-` + "`rinsewright calc forecast DIR`" + ` will read logs (` + "`sites.csv, visits.csv, events.csv, queries.csv`" + `, and vends if there are any) and answer each row of
-` + "`queries.csv` from rows dated on or before its date: `site_id, as_of_date, q05, q50, q95`" + `. With ` + "`--state`" + ` it will print the state at the first of every month:
-` + "`site_id, date, quantity, q05, q50, q95`, for `A_ratio` and `B_ratio`, to the first month's, and `lead_used_fraction`, `lag_used_fraction`, `carbon_used_fraction`" + `.
-This release does not have it, and refuses it by name.
+` + "`rinsewright calc forecast DIR`" + ` reads logs (` + "`sites.csv, visits.csv, events.csv, queries.csv`" + `, and vends if there are any; each may be packed with gzip) and
+answers each row of ` + "`queries.csv` from rows dated on or before its date: `site_id, as_of_date, q05, q50, q95`" + `, the day on which the lead bottle's outlet passes its
+limit if nobody changes it. With ` + "`--state`" + ` it prints the state at the first of every month: ` + "`site_id, date, quantity, q05, q50, q95`, for `A_ratio` and `B_ratio`" + `,
+to the first month's, and ` + "`lead_used_fraction`, `lag_used_fraction`, `carbon_used_fraction`" + `. Columns: [forecast.md](forecast.md).
 `
 
 // calcPage is the reference page of calc.

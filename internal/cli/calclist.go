@@ -20,6 +20,7 @@ func listDoors(out io.Writer) error {
 	for _, d := range calcDoors {
 		fmt.Fprintf(w, "%s\t%s\n", d.name, d.about)
 	}
+	fmt.Fprintf(w, "%s\t%s\n", "forecast", "when bottles of resin will be spent, from a folder of logs")
 	return w.Flush()
 }
 

@@ -13,7 +13,7 @@ import (
 // The schema of each object that --json prints is kept beside the reference
 // and made from the type that is printed, so a reader can rely on it.
 func TestTheSchemasAreWhatIsPrinted(t *testing.T) {
-	for name, object := range map[string]any{"check": checkJSON{}, "size": sizeJSON{}, "water": waterJSON{}, "import": importJSON{}, "survey": surveyJSON{}, "refusal": refusal{}} {
+	for name, object := range map[string]any{"check": checkJSON{}, "forecast": forecastJSON{}, "size": sizeJSON{}, "water": waterJSON{}, "import": importJSON{}, "survey": surveyJSON{}, "refusal": refusal{}} {
 		reflector := jsonschema.Reflector{Anonymous: true, AllowAdditionalProperties: true}
 		schema := reflector.Reflect(object)
 		var b bytes.Buffer
