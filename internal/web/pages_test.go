@@ -30,10 +30,14 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 	first.sees("Cormorant Reach")
 	first.sees("1 to 5 of 5")
 	first.waits(`!document.querySelector("meta[http-equiv]")`)
+	awful := "Wash\u2011down of the harbour authority's Donaudampfschifffahrtsgesellschaftskapitänsanlegestelle, pier 4½ <b>north</b> & 水" // invented
+	if _, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \""+awful+"\"\n", false); err != nil {
+		t.Fatal(err)
+	}
 	marina, fennel := s.siteID(t, "Cormorant"), s.siteID(t, "Fennel")
 	for name, path := range map[string]string{
 		"sites": "/", "new": "/sites/new", "site": "/sites/" + marina, "site-fennel": "/sites/" + fennel, "survey": "/sites/" + marina + "/survey",
-		"reading": "/sites/" + marina + "/reading", "people": "/people", "settings": "/settings", "audit": "/audit", "help": "/help", "phone": "/phone", "nowhere": "/nowhere",
+		"reading": "/sites/" + marina + "/reading", "people": "/people", "parts": "/parts", "part": "/parts/0", "settings": "/settings", "audit": "/audit", "help": "/help", "phone": "/phone", "nowhere": "/nowhere",
 	} {
 		for _, size := range []int64{380, 1440} {
 			first.look(name, path, size)

@@ -58,6 +58,13 @@ func routes() []route {
 		{"POST /answer", readers, (*visit).answerQuestion},
 		{"POST /sites/{id}/remove", owners, (*visit).removeSite},
 
+		{"GET /parts", readers, (*visit).parts},
+		{"POST /parts", techs, (*visit).setPrices},
+		{"GET /parts/export", readers, (*visit).exportParts},
+		{"POST /parts/import", techs, (*visit).importParts},
+		{"GET /parts/{row}", techs, (*visit).partPage},
+		{"POST /parts/{row}", techs, (*visit).setPart},
+
 		{"GET /people", owners, (*visit).people},
 		{"POST /people", owners, (*visit).addPerson},
 		{"POST /people/{id}", owners, (*visit).changePerson},

@@ -87,7 +87,7 @@ func (v *visit) imported() (string, error) {
 	}
 	text := strings.ReplaceAll(v.r.FormValue("text"), "\r\n", "\n")
 	if strings.TrimSpace(text) == "" {
-		return "", refuse(http.StatusUnprocessableEntity, "No file was chosen and nothing was pasted.", "Choose a site file, such as one that Export gave you.")
+		return "", refuse(http.StatusUnprocessableEntity, "No file was chosen and nothing was pasted.", "Choose a file, such as one that Export gave you.")
 	}
 	return text, nil
 }

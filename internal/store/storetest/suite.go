@@ -38,6 +38,7 @@ func (s Suite) Run(t *testing.T) {
 		"only one can be first":                          onlyOneFirst,
 		"the last owner stays":                           lastOwnerStays,
 		"a session ends with its person":                 sessionEnds,
+		"prices keep their day":                          pricesWithTheirDay,
 		"settings":                                       settings,
 		"people read as they like":                       peopleRead,
 		"every change is in the audit":                   everyChangeAudited,
