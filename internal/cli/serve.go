@@ -17,7 +17,7 @@ type Serving struct {
 
 // ServeCommand opens the pages.
 type ServeCommand struct {
-	Data     string `placeholder:"DIR" help:"Folder of the data; rinsewright in your own data folder by default." type:"path" env:"RINSEWRIGHT_DATA"`
+	Data     string `placeholder:"DIR" help:"Folder of the data and the photos; rinsewright in your own data folder by default." type:"path" env:"RINSEWRIGHT_DATA"`
 	Database string `placeholder:"URL" help:"PostgreSQL database instead, as postgres://..." env:"RINSEWRIGHT_DATABASE"`
 	Listen   string `placeholder:"ADDR" help:"Address to listen at." default:"127.0.0.1:8420" env:"RINSEWRIGHT_LISTEN"`
 }
@@ -41,7 +41,7 @@ func (c ServeCommand) Run(desk Desk) error {
 		return no("this build has no pages")
 	}
 	data := c.Data
-	if data == "" && c.Database == "" {
+	if data == "" {
 		var err error
 		if data, err = ownData(); err != nil {
 			return bad(err, "rinsewright serve --data DIR")

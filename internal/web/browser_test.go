@@ -25,7 +25,11 @@ import (
 
 const setupToken = "the-setup-token"
 
-// served is a server over a new SQLite database, without an account.
+// freshDatabase is the address of an empty database: SQLite, but where a test
+// says otherwise.
+var freshDatabase = func(t testing.TB) string { return filepath.Join(t.TempDir(), "data.sqlite") }
+
+// served is a server over a new database, without an account.
 type served struct {
 	*httptest.Server
 	store *store.Store
@@ -34,12 +38,16 @@ type served struct {
 
 func serving(t testing.TB) *served {
 	t.Helper()
-	kept, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "data.sqlite"), store.Options{})
+	kept, err := store.Open(context.Background(), freshDatabase(t), store.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	photos, err := store.OpenFolder(filepath.Join(t.TempDir(), "photos"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	pages, err := New(Options{
-		Store: kept, Version: "test", Setup: setupToken, Examples: sites.Names, Example: sites.File,
+		Store: kept, Photos: photos, Version: "test", Setup: setupToken, Examples: sites.Names, Example: sites.File,
 		Log: slog.New(slog.NewTextHandler(testLog{t}, &slog.HandlerOptions{Level: slog.LevelWarn})),
 	})
 	if err != nil {
@@ -49,7 +57,7 @@ func serving(t testing.TB) *served {
 	t.Cleanup(func() {
 		server.Close()
 		pages.Close()
-		if err := kept.Close(); err != nil {
+		if err := errors.Join(kept.Close(), photos.Close()); err != nil {
 			t.Error(err)
 		}
 	})

@@ -90,7 +90,7 @@ func TestReadingWithoutSignalArrivesOnce(t *testing.T) {
 	p.begins()
 	p.presses("Walk round the five practice sites")
 	p.sees("1 to 5 of 5")
-	p.waits(`!document.querySelector("meta[http-equiv]") && !!navigator.serviceWorker.controller`)
+	p.waits(`document.readyState === "complete" && !document.querySelector("meta[http-equiv]") && !!navigator.serviceWorker.controller`)
 	path := "/sites/" + s.siteID(t, "Cormorant") + "/reading"
 	p.waitsFor(fmt.Sprintf(`caches.match(%q).then(x => !!x)`, path))
 

@@ -29,7 +29,7 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 	first.presses("Walk round the five practice sites")
 	first.sees("Cormorant Reach")
 	first.sees("1 to 5 of 5")
-	first.waits(`!document.querySelector("meta[http-equiv]")`)
+	first.waits(`document.readyState === "complete" && !document.querySelector("meta[http-equiv]")`)
 	awful := "Wash\u2011down of the harbour authority's Donaudampfschifffahrtsgesellschaftskapitänsanlegestelle, pier 4½ <b>north</b> & 水" // invented
 	if _, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \""+awful+"\"\n", false); err != nil {
 		t.Fatal(err)
@@ -59,7 +59,7 @@ func (p *person) look(name, path string, width int64) {
 		p.do(chromedp.EmulateViewport(width, 900))
 		p.dark(dark)
 		p.open(path)
-		p.waits(`!document.querySelector("meta[http-equiv]")`)
+		p.waits(`document.readyState === "complete" && !document.querySelector("meta[http-equiv]")`)
 		p.fits(name, width)
 		p.accessible(fmt.Sprintf("%s at %d px, %s", name, width, paper))
 		p.shot(fmt.Sprintf("%s-%d-%s", name, width, paper), width)

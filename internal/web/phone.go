@@ -14,6 +14,9 @@ import (
 //go:embed assets/phone.js
 var phoneScript string
 
+//go:embed assets/photos.js
+var photoScript string
+
 //go:embed assets/sw.js
 var workerSource string
 
@@ -23,7 +26,7 @@ var workerSource string
 func (a *assets) worker() string {
 	files := []string{"/phone"}
 	version := ""
-	for _, name := range []string{"app.css", "app.js", "phone.js", "engine.js", "engineworker.js", "whatif.js"} {
+	for _, name := range []string{"app.css", "app.js", "photos.js", "phone.js", "engine.js", "engineworker.js", "whatif.js"} {
 		files = append(files, a.link(name))
 		version += a.sums[name]
 	}
@@ -47,6 +50,10 @@ func (v *visit) manifest() error {
 	return json.NewEncoder(v.w).Encode(map[string]any{
 		"name": "rinsewright", "short_name": "rinsewright", "start_url": "/", "display": "standalone",
 		"background_color": "#fbfaf7", "theme_color": "#fbfaf7",
+		"icons": []map[string]string{
+			{"src": v.assets.link("tile.png"), "sizes": "192x192", "type": "image/png", "purpose": "any maskable"},
+			{"src": v.assets.link("tile-large.png"), "sizes": "512x512", "type": "image/png", "purpose": "any maskable"},
+		},
 	})
 }
 

@@ -78,13 +78,13 @@ func TestTheListIsInTheReadersUnits(t *testing.T) {
 	p.begins()
 	p.presses("Walk round the five practice sites")
 	p.sees("1 to 5 of 5")
-	p.waits(`!document.querySelector("meta[http-equiv]")`)
+	p.waits(`document.readyState === "complete" && !document.querySelector("meta[http-equiv]")`)
 	p.open("/settings")
 	p.ask(`(() => { document.querySelector("form[action='/settings/mine'] [value=si]").click(); document.querySelector("form[action='/settings/mine'] [value=comma]").click(); return true })()`)
 	p.presses("Save mine")
 	p.sees("Saved.")
 	p.open("/")
-	p.waits(`document.querySelectorAll(".sites .mini svg").length === 5 && !document.querySelector("meta[http-equiv]")`)
+	p.waits(`document.querySelectorAll(".sites .mini svg").length === 5 && document.readyState === "complete" && !document.querySelector("meta[http-equiv]")`)
 	for _, reader := range []string{"US point", "SI comma"} {
 		if list, _, err := s.store.SitesFor(t.Context(), reader, "Cormorant", 0, 1); err != nil || !list[0].Current("test") {
 			t.Errorf("not looked at for %s: %+v, %v", reader, list, err)

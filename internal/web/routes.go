@@ -56,6 +56,9 @@ func routes() []route {
 		{"POST /sites/{id}/doubts", techs, (*visit).doubts},
 		{"GET /sites/{id}/what-if", readers, (*visit).whatIf},
 		{"POST /answer", readers, (*visit).answerQuestion},
+		{"POST /sites/{id}/photos", techs, (*visit).photo},
+		{"POST /sites/{id}/photos/{photo}/{n}", techs, (*visit).photoPiece},
+		{"GET /photos/{kept}", readers, (*visit).pictureFile},
 		{"POST /sites/{id}/remove", owners, (*visit).removeSite},
 
 		{"GET /parts", readers, (*visit).parts},

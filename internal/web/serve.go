@@ -20,7 +20,7 @@ import (
 
 // Serving says where to serve from.
 type Serving struct {
-	Data     string // folder of the data
+	Data     string // folder of the data, and of the photos beside any database
 	Database string // address of a PostgreSQL database instead of a file in Data
 	Listen   string // host:port
 	Version  string
@@ -39,28 +39,32 @@ func Serve(ctx context.Context, s Serving) error {
 	if err != nil {
 		return err
 	}
-	kept, err := store.Open(ctx, address, store.Options{})
+	folder, err := store.OpenFolder(filepath.Join(s.Data, "photos"))
 	if err != nil {
 		return err
 	}
-	err = s.serve(ctx, kept)
-	return errors.Join(err, kept.Close())
+	kept, err := store.Open(ctx, address, store.Options{})
+	if err != nil {
+		return errors.Join(err, folder.Close())
+	}
+	err = s.serve(ctx, kept, folder)
+	return errors.Join(err, kept.Close(), folder.Close())
 }
 
 // database makes the folder of the data and returns the store's address.
 func (s *Serving) database() (string, error) {
-	if s.Database != "" {
-		return s.Database, nil
-	}
 	if err := os.MkdirAll(s.Data, 0o700); err != nil {
 		return "", fmt.Errorf("make the folder of the data: %w", err)
+	}
+	if s.Database != "" {
+		return s.Database, nil
 	}
 	return filepath.Join(s.Data, dataFile), nil
 }
 
 const dataFile = "rinsewright.sqlite"
 
-func (s *Serving) serve(ctx context.Context, kept *store.Store) error {
+func (s *Serving) serve(ctx context.Context, kept *store.Store, photos *store.Folder) error {
 	people, err := kept.People(ctx)
 	if err != nil {
 		return err
@@ -73,7 +77,7 @@ func (s *Serving) serve(ctx context.Context, kept *store.Store) error {
 		}
 	}
 	log := slog.New(slog.NewJSONHandler(s.Log, nil))
-	server, err := New(Options{Store: kept, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine})
+	server, err := New(Options{Store: kept, Photos: photos, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine})
 	if err != nil {
 		return err
 	}
@@ -130,7 +134,7 @@ func (s *Serving) greet(at, setup string) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "Listening  http://%s\n", at)
 	if s.Database != "" {
-		fmt.Fprintln(&b, "Data       in PostgreSQL\nBackup     pg_dump of that database, as often as you can spare a day's readings")
+		fmt.Fprintf(&b, "Data       in PostgreSQL, photos in %s\nBackup     pg_dump of that database and a copy of that folder, as often as you can spare a day's readings\n", s.Data)
 	} else {
 		fmt.Fprintf(&b, "Data       %s\n", s.Data)
 		fmt.Fprintf(&b, "Backup     stop this program and copy that folder; while it runs: sqlite3 %q \".backup copy.sqlite\"\n", filepath.Join(s.Data, dataFile))

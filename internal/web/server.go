@@ -18,6 +18,7 @@ type Options struct {
 	Version  string
 	Log      *slog.Logger
 	Now      func() time.Time // nil is the machine's clock
+	Photos   *store.Folder    // where photos lie; nil takes none
 	Setup    string           // token of the setup link, for as long as there is no account
 	Examples []string         // names of the practice sites
 	Example  func(name string) ([]byte, error)
@@ -38,7 +39,9 @@ type Server struct {
 	signIns  *limiter // by login
 	visitors *limiter // by address
 	hashing  chan struct{}
-	handler  http.Handler
+
+	unpacking chan struct{} // one picture at a time
+	handler   http.Handler
 }
 
 // New makes a server. Close it to end its work in the background.
@@ -49,7 +52,7 @@ func New(o Options) (*Server, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	s := &Server{options: o, store: o.Store, hashing: make(chan struct{}, 2)}
+	s := &Server{options: o, store: o.Store, hashing: make(chan struct{}, 2), unpacking: make(chan struct{}, 1)}
 	s.signIns = newLimiter(o.Now, 10, time.Minute)
 	s.visitors = newLimiter(o.Now, 3000, time.Minute)
 	s.assets = newAssets()

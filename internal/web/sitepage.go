@@ -29,6 +29,7 @@ type siteView struct {
 	Why    string // there is no check
 	Slow   bool   // the engine still works on it
 	Story  []chapterOfStory
+	Photos []photoView
 	Saved  int
 }
 
@@ -60,6 +61,9 @@ func (v *visit) site() error {
 	page := siteView{Site: kept, About: record.About, Origin: record.Origin}
 	if v.r.URL.Query().Has("saved") {
 		page.Saved = 1
+	}
+	if page.Photos, err = v.photosOf(kept.ID); err != nil {
+		return err
 	}
 	if page.Story, err = v.story(record, samples); err != nil {
 		return err

@@ -19,7 +19,7 @@ func TestBeginAndWalkRound(t *testing.T) {
 	p.begins()
 	p.presses("Walk round the five practice sites")
 	p.sees("1 to 5 of 5")
-	p.waits(`!document.querySelector("meta[http-equiv]")`)
+	p.waits(`document.readyState === "complete" && !document.querySelector("meta[http-equiv]")`)
 	p.ask(`document.querySelectorAll(".sites .mini svg").length === 5`)
 	// Bay 3 of Fennel Lane spots today, so it comes before what is only due.
 	p.ask(`document.querySelector(".sites li").innerText.includes("Fennel Lane")`)

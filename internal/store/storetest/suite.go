@@ -39,6 +39,7 @@ func (s Suite) Run(t *testing.T) {
 		"the last owner stays":                           lastOwnerStays,
 		"a session ends with its person":                 sessionEnds,
 		"prices keep their day":                          pricesWithTheirDay,
+		"photos are kept once":                           photosKeptOnce,
 		"settings":                                       settings,
 		"people read as they like":                       peopleRead,
 		"every change is in the audit":                   everyChangeAudited,

@@ -6,10 +6,13 @@
 const keeper = (() => {
   let opened;
   const open = () => opened ||= new Promise((yes, no) => {
-    const asked = indexedDB.open("rinsewright", 1);
-    asked.onupgradeneeded = () => {
-      asked.result.createObjectStore("readings", { keyPath: "key" });
-      asked.result.createObjectStore("device");
+    const asked = indexedDB.open("rinsewright", 2);
+    asked.onupgradeneeded = (e) => {
+      if (e.oldVersion < 1) {
+        asked.result.createObjectStore("readings", { keyPath: "key" });
+        asked.result.createObjectStore("device");
+      }
+      asked.result.createObjectStore("photos", { keyPath: "key" });
     };
     asked.onsuccess = () => yes(asked.result);
     asked.onerror = () => no(asked.error);
@@ -37,6 +40,7 @@ const keeper = (() => {
   };
 
   return {
+    work,
     // keep numbers a form and puts it on this phone; fields are its samples.
     keep: (to, name, form, fields) => work("readwrite", ["device", "readings"], (tx, answer) => {
       const device = tx.objectStore("device").get("me");
@@ -70,7 +74,7 @@ const unsent = (all) => all.filter((one) => one.state !== "sent");
 async function count() {
   const here = document.getElementById("unsent");
   if (!here) return;
-  const waiting = unsent(await keeper.all());
+  const waiting = [...unsent(await keeper.all()), ...await photos.waiting()];
   here.hidden = waiting.length === 0;
   if (waiting.length === 0) return;
   const hours = Math.floor((Date.now() - Math.min(...waiting.map((one) => one.at))) / 36e5);
@@ -95,6 +99,7 @@ function send() {
         await count();
         if (answer.status === 401) break;
       }
+      await photos.send();
       const old = (await keeper.all()).filter((one) => one.state === "sent").sort((a, b) => b.at - a.at).slice(30);
       for (const one of old) await keeper.drop(one.key);
     } catch { // no signal, or a browser that keeps nothing
@@ -104,7 +109,7 @@ function send() {
     await count();
     document.dispatchEvent(new Event("readings"));
     clearTimeout(later);
-    if (unsent(await keeper.all()).every((one) => one.state === "two versions")) {
+    if (unsent(await keeper.all()).every((one) => one.state === "two versions") && (await photos.waiting()).length === 0) {
       wait = 2500;
       return;
     }
@@ -167,6 +172,7 @@ for (const form of document.querySelectorAll("form.reading")) {
       form.submit();
       return;
     }
+    storage.ask();
     form.hidden = true;
     result.hidden = false;
     const show = async () => {
@@ -178,6 +184,53 @@ for (const form of document.querySelectorAll("form.reading")) {
     await count();
     await show();
     await send();
+  });
+}
+
+// storage asks the browser not to clear what is kept, and tells how much room
+// there is. A browser may say no.
+const storage = {
+  ask: () => navigator.storage?.persist?.().catch(() => false),
+  tell: async () => {
+    if (!navigator.storage?.estimate) return "";
+    const { usage, quota } = await navigator.storage.estimate();
+    const lasts = await navigator.storage.persisted?.();
+    const share = quota ? usage / quota : 0;
+    const room = share > 0.8 ? "This phone is nearly full: send what is here before you take more. " : "";
+    return room + (lasts ? "The browser keeps what is here until it is sent." : "The browser may clear what is here when the phone runs out of room, or when the page is not opened for weeks: install it on the home screen, and send soon.");
+  },
+};
+
+// saveFile puts everything unsent into a file, the last resort when a phone
+// cannot send: the office brings it in with the same ids, so that nothing is
+// kept twice.
+async function saveFile() {
+  const text = (bytes) => { // in parts: a call takes so many arguments and no more
+    let out = "";
+    for (let i = 0; i < bytes.length; i += 32768) out += String.fromCharCode(...bytes.subarray(i, i + 32768));
+    return btoa(out);
+  };
+  const readings = unsent(await keeper.all()).map(({ key, to, name, at, said }) => ({ key, to, name, at, said }));
+  const pictures = (await photos.all()).map(({ id, to, name, words, at, offset, bytes }) => ({ id, to, name, words, at, offset, data: text(new Uint8Array(bytes)) }));
+  const file = new File([JSON.stringify({ rinsewright_unsent: 1, readings, photos: pictures })], `unsent-${new Date().toISOString().slice(0, 16).replace(":", "")}.json`, { type: "application/json" });
+  const link = Object.assign(document.createElement("a"), { href: URL.createObjectURL(file), download: file.name });
+  document.body.append(link);
+  link.click();
+  link.remove();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+  document.getElementById("saved").hidden = false;
+}
+
+// pins are the sites that somebody keeps on this phone for the road.
+const pins = {
+  all: () => { try { return JSON.parse(localStorage.getItem("pinned sites") || "[]"); } catch { return []; } },
+  set: (id, on) => localStorage.setItem("pinned sites", JSON.stringify([...new Set([...pins.all().filter((x) => x !== id), ...on ? [id] : []])].slice(-40))),
+};
+for (const box of document.querySelectorAll("input[data-pin]")) {
+  box.checked = pins.all().includes(box.dataset.pin);
+  box.addEventListener("change", async () => {
+    pins.set(box.dataset.pin, box.checked);
+    if (box.checked) for (const page of [`/sites/${box.dataset.pin}/reading`, `/sites/${box.dataset.pin}`]) await fetch(page).catch(() => {});
   });
 }
 
@@ -197,8 +250,28 @@ if (list) {
       row.append(state, where, rest, when);
       return row;
     }));
-    document.getElementById("none").hidden = all.length > 0;
+    for (const one of await photos.all()) {
+      const row = document.createElement("li");
+      const say = (tag, className, textContent) => row.append(Object.assign(document.createElement(tag), { className, textContent }));
+      say("span", "state today", one.state);
+      say("strong", "", one.name);
+      say("span", "", one.words ? "photo: " + one.words : "photo");
+      say("span", "muted", clock(one.at) + (one.why ? ": " + one.why : ""));
+      if (one.state === "refused") {
+        const button = Object.assign(document.createElement("button"), { type: "button", className: "quiet", textContent: "Let it go" });
+        button.addEventListener("click", async () => { await photos.drop(one.key); await show(); });
+        row.append(button);
+      }
+      list.append(row);
+    }
+    document.getElementById("none").hidden = list.children.length > 0;
+    document.getElementById("savefile").disabled = unsent(all).length + (await photos.all()).length === 0;
+    document.getElementById("room").textContent = await storage.tell();
   };
+  const wifi = document.getElementById("wifi");
+  wifi.checked = photos.onlyWiFi();
+  wifi.addEventListener("change", () => localStorage.setItem("photos over Wi-Fi only", wifi.checked ? "yes" : "no"));
+  document.getElementById("savefile").addEventListener("click", saveFile);
   document.addEventListener("readings", show);
   document.getElementById("sendnow").addEventListener("click", () => send());
   show();
@@ -208,7 +281,7 @@ if (list) {
 const leave = document.querySelector("form.leave");
 if (leave) leave.addEventListener("submit", async (e) => {
   e.preventDefault();
-  if (unsent(await keeper.all()).length > 0) {
+  if (unsent(await keeper.all()).length + (await photos.waiting()).length > 0) {
     location.href = "/phone?stay";
     return;
   }
@@ -220,7 +293,12 @@ if (navigator.serviceWorker) {
   navigator.serviceWorker.register("/sw.js");
   // The reading pages of the sites that stand first are fetched for the road.
   navigator.serviceWorker.ready.then(async () => {
-    for (const link of [...document.querySelectorAll(".sites .quick a")].slice(0, 10)) await fetch(link.href).catch(() => {});
+    const stood = [...document.querySelectorAll(".sites .quick a")].slice(0, 10).map((link) => link.pathname);
+    const road = [...new Set([...pins.all().map((id) => `/sites/${id}/reading`), ...stood])];
+    for (const page of road) {
+      await fetch(page).catch(() => {});
+      await fetch(page.replace(/\/reading$/, "")).catch(() => {}); // its story of a year
+    }
     const { wasm, script } = document.documentElement.dataset; // and the engine
     for (const link of [wasm, script]) if (link) await fetch(link).catch(() => {});
   });

@@ -1,0 +1,32 @@
+package web
+
+import (
+	"testing"
+
+	"rinsewright/internal/store/storetest"
+)
+
+// What people do, on PostgreSQL: the pages ask the store and never the
+// database, so these are the same tests over another address.
+func TestThePagesOnPostgreSQL(t *testing.T) {
+	server := storetest.StartPostgres(t)
+	sqlite := freshDatabase
+	freshDatabase = server.Database
+	defer func() { freshDatabase = sqlite }()
+	for name, test := range map[string]func(*testing.T){
+		"begin and walk round":       TestBeginAndWalkRound,
+		"survey":                     TestSurveyFromANameToACheck,
+		"reading":                    TestReadingOnThePhone,
+		"reading without signal":     TestReadingWithoutSignalArrivesOnce,
+		"two people, one survey":     TestTwoPeopleOneSurvey,
+		"who may do what":            TestWhoMayDoWhat,
+		"export and import":          TestExportAndImportKeepTheContentHash,
+		"a form twice":               TestAFormSentTwiceIsKeptOnce,
+		"everyone's own way":         TestEveryoneReadsTheirOwnWay,
+		"prices":                     TestPricesAreChangedWhereTheyStand,
+		"photos":                     TestAPhotoArrivesInPiecesAndOnce,
+		"typed text is never markup": TestTypedTextIsNeverMarkup,
+	} {
+		t.Run(name, test)
+	}
+}
