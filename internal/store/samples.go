@@ -54,7 +54,8 @@ type Receipt struct {
 
 // Log keeps samples and answers each by its id. One that is there already with
 // the same content is answered as kept; the same id or device number with other
-// content is [ErrConflict]. Nothing that is there is ever changed.
+// content is [ErrConflict], and held as a [Version]. Nothing that is there is
+// ever changed.
 func (s *Store) Log(ctx context.Context, by string, samples []Sample) ([]Receipt, error) {
 	receipts := make([]Receipt, len(samples))
 	answers := make([]<-chan error, len(samples))
@@ -64,6 +65,9 @@ func (s *Store) Log(ctx context.Context, by string, samples []Sample) ([]Receipt
 	var failed error
 	for i, answer := range answers {
 		err := <-answer
+		if errors.Is(err, ErrConflict) {
+			err = errors.Join(err, s.hold(ctx, by, samples[i]))
+		}
 		receipts[i] = Receipt{ID: samples[i].ID, Kept: err == nil, Err: err}
 		if err != nil && !refusal(err) {
 			failed = err
@@ -77,6 +81,14 @@ func (s *Store) Log(ctx context.Context, by string, samples []Sample) ([]Receipt
 
 // refusal tells whether an error is about the sample and not about the store.
 func refusal(err error) bool {
+	if joined, ok := err.(interface{ Unwrap() []error }); ok { // a conflict, and what went wrong in holding it
+		for _, e := range joined.Unwrap() {
+			if !refusal(e) {
+				return false
+			}
+		}
+		return true
+	}
 	return errors.Is(err, ErrReading) || errors.Is(err, ErrConflict) || errors.Is(err, ErrNone) || errors.Is(err, ErrText)
 }
 
@@ -185,17 +197,31 @@ func (x Sample) content() string {
 	return hex.EncodeToString(sum[:])
 }
 
+const sampleColumns = `id, site_id, place, taken_ms, offset_min, received_ms, person_id, device_id, device_seq, program, note, corrects, reason`
+
+func scanSample(scan scan) (x Sample, err error) {
+	var taken, received int64
+	err = scan(&x.ID, &x.Site, &x.Place, &taken, &x.OffsetMinutes, &received, &x.Person, &x.Device, &x.DeviceSeq, &x.Program, &x.Note, &x.Corrects, &x.Reason)
+	x.Taken, x.Received = moment(taken), moment(received)
+	return x, err
+}
+
+// sample is one sample with its readings.
+func (s *Store) sample(ctx context.Context, site, id string) (Sample, error) {
+	x, err := scanSample(s.read.QueryRowContext(ctx, `SELECT `+sampleColumns+` FROM samples WHERE tenant_id = $1 AND site_id = $2 AND id = $3`, s.tenant, site, id).Scan)
+	if err := found(err); err != nil {
+		return Sample{}, err
+	}
+	one := []Sample{x}
+	err = s.readingsOf(ctx, site, one)
+	return one[0], err
+}
+
 // Samples lists up to limit samples of a site, the latest first, with their
 // readings. Corrected ones are there too.
 func (s *Store) Samples(ctx context.Context, site string, limit int) ([]Sample, error) {
-	rows, err := s.read.QueryContext(ctx, `SELECT id, site_id, place, taken_ms, offset_min, received_ms, person_id, device_id, device_seq, program, note, corrects, reason
-		FROM samples WHERE tenant_id = $1 AND site_id = $2 ORDER BY taken_ms DESC, id DESC LIMIT $3`, s.tenant, site, limit)
-	samples, err := gathered(rows, err, func(scan scan) (x Sample, err error) {
-		var taken, received int64
-		err = scan(&x.ID, &x.Site, &x.Place, &taken, &x.OffsetMinutes, &received, &x.Person, &x.Device, &x.DeviceSeq, &x.Program, &x.Note, &x.Corrects, &x.Reason)
-		x.Taken, x.Received = moment(taken), moment(received)
-		return x, err
-	})
+	rows, err := s.read.QueryContext(ctx, `SELECT `+sampleColumns+` FROM samples WHERE tenant_id = $1 AND site_id = $2 ORDER BY taken_ms DESC, id DESC LIMIT $3`, s.tenant, site, limit)
+	samples, err := gathered(rows, err, scanSample)
 	if err != nil || len(samples) == 0 {
 		return nil, err
 	}

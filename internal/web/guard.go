@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"net"
 	"net/http"
 	"net/url"
@@ -42,6 +43,10 @@ func headed(next http.Handler) http.Handler {
 	})
 }
 
+// rawBody is the key of a request's body before it was bounded, for the one
+// route that takes a large file and bounds it anew.
+type rawBody struct{}
+
 func (s *Server) limited(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if !s.visitors.allow(address(r)) {
@@ -49,6 +54,7 @@ func (s *Server) limited(next http.Handler) http.Handler {
 			http.Error(w, "Too many requests from this address. Wait ten seconds.", http.StatusTooManyRequests)
 			return
 		}
+		r = r.WithContext(context.WithValue(r.Context(), rawBody{}, r.Body))
 		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
 		next.ServeHTTP(w, r)
 	})

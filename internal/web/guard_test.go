@@ -269,22 +269,35 @@ func TestExportAndImportKeepTheContentHash(t *testing.T) {
 	}
 }
 
-// imports sends a file and returns where it was kept.
+// imports sends a site file and returns where it was kept.
 func (v *visitor) imports(file []byte) string {
+	v.t.Helper()
+	_, _, header := v.uploading("/sites/import", string(file))
+	return header.Get("Location")
+}
+
+func (v *visitor) uploads(to, file string) (int, string) {
+	v.t.Helper()
+	status, body, _ := v.uploading(to, file)
+	return status, body
+}
+
+// uploading sends a file as a form does.
+func (v *visitor) uploading(to, file string) (int, string, http.Header) {
 	v.t.Helper()
 	var b bytes.Buffer
 	w := multipart.NewWriter(&b)
-	part, err := w.CreateFormFile("file", "site.toml")
+	part, err := w.CreateFormFile("file", "chosen")
 	if err != nil {
 		v.t.Fatal(err)
 	}
-	if _, err := part.Write(file); err != nil {
+	if _, err := part.Write([]byte(file)); err != nil {
 		v.t.Fatal(err)
 	}
 	if err := w.Close(); err != nil {
 		v.t.Fatal(err)
 	}
-	r, err := http.NewRequestWithContext(v.t.Context(), http.MethodPost, v.base+"/sites/import", &b)
+	r, err := http.NewRequestWithContext(v.t.Context(), http.MethodPost, v.base+to, &b)
 	if err != nil {
 		v.t.Fatal(err)
 	}
@@ -293,13 +306,14 @@ func (v *visitor) imports(file []byte) string {
 	if err != nil {
 		v.t.Fatal(err)
 	}
+	body := text(v.t, answer.Body)
 	if err := answer.Body.Close(); err != nil {
 		v.t.Fatal(err)
 	}
 	if answer.StatusCode >= 500 {
-		v.t.Errorf("import answered %d", answer.StatusCode)
+		v.t.Errorf("%s answered %d", to, answer.StatusCode)
 	}
-	return answer.Header.Get("Location")
+	return answer.StatusCode, body, answer.Header
 }
 
 // The same form sent twice keeps one reading.

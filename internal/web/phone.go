@@ -86,7 +86,7 @@ func (v *visit) logFromPhone(page readingView, samples []store.Sample) error {
 	}
 	for _, r := range receipts {
 		if errors.Is(r.Err, store.ErrConflict) {
-			return v.receipt(http.StatusConflict, "The office has another reading under the same number. Both are kept: this one here, that one there.")
+			return v.receipt(http.StatusConflict, "The office has another reading under the same number. It keeps both, until somebody there chooses.")
 		}
 		if r.Err != nil {
 			return r.Err

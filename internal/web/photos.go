@@ -88,8 +88,23 @@ func (v *visit) aboutPhoto() (p store.Photo, long int, err error) {
 	return p, long, nil
 }
 
-// keepPhoto makes a photo anew and keeps it. One at a time is unpacked.
+// keepPhoto keeps a photo whose pieces are all here, and lets go of them.
 func (v *visit) keepPhoto(about store.Photo, whole []byte) error {
+	err := v.takePhoto(about, whole)
+	if err != nil && !errors.Is(err, errPicture) {
+		return err
+	}
+	if err := v.options.Photos.Forget(about.ID); err != nil {
+		return err
+	}
+	if err != nil {
+		return v.refusePhoto("That is no picture that can be taken: " + strings.TrimPrefix(err.Error(), errPicture.Error()+": "))
+	}
+	return v.photoAnswer(http.StatusOK, photoAnswer{Kept: true})
+}
+
+// takePhoto makes a photo anew and keeps it. One at a time is unpacked.
+func (v *visit) takePhoto(about store.Photo, whole []byte) error {
 	select {
 	case v.unpacking <- struct{}{}:
 		defer func() { <-v.unpacking }()
@@ -98,19 +113,13 @@ func (v *visit) keepPhoto(about store.Photo, whole []byte) error {
 	}
 	made, err := pictureOf(whole)
 	if err != nil {
-		return errors.Join(v.options.Photos.Forget(about.ID), v.refusePhoto("That is no picture that can be taken: "+strings.TrimPrefix(err.Error(), errPicture.Error()+": ")))
+		return err
 	}
 	if about.Kept, err = v.options.Photos.Keep(made.jpeg); err != nil {
 		return err
 	}
 	about.Bytes, about.Width, about.Height = int64(len(made.jpeg)), made.width, made.height
-	if err := v.store.AddPhoto(v.r.Context(), v.person(), about); err != nil {
-		return err
-	}
-	if err := v.options.Photos.Forget(about.ID); err != nil {
-		return err
-	}
-	return v.photoAnswer(http.StatusOK, photoAnswer{Kept: true})
+	return v.store.AddPhoto(v.r.Context(), v.person(), about)
 }
 
 // photoPiece keeps one piece of a photo.

@@ -14,11 +14,9 @@ func TestThePagesOnPostgreSQL(t *testing.T) {
 	freshDatabase = server.Database
 	defer func() { freshDatabase = sqlite }()
 	for name, test := range map[string]func(*testing.T){
-		"begin and walk round":       TestBeginAndWalkRound,
 		"survey":                     TestSurveyFromANameToACheck,
 		"reading":                    TestReadingOnThePhone,
 		"reading without signal":     TestReadingWithoutSignalArrivesOnce,
-		"two people, one survey":     TestTwoPeopleOneSurvey,
 		"who may do what":            TestWhoMayDoWhat,
 		"export and import":          TestExportAndImportKeepTheContentHash,
 		"a form twice":               TestAFormSentTwiceIsKeptOnce,

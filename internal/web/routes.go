@@ -61,6 +61,10 @@ func routes() []route {
 		{"GET /photos/{kept}", readers, (*visit).pictureFile},
 		{"POST /sites/{id}/remove", owners, (*visit).removeSite},
 
+		{"GET /versions", readers, (*visit).versions},
+		{"POST /versions/{id}", techs, (*visit).settle},
+		{"POST /unsent", techs, (*visit).bringUnsent},
+
 		{"GET /parts", readers, (*visit).parts},
 		{"POST /parts", techs, (*visit).setPrices},
 		{"GET /parts/export", readers, (*visit).exportParts},

@@ -122,13 +122,9 @@ func withSamples(record *site.Site, samples []store.Sample) (joined bool) {
 // story is what happened on site, the latest day first: samples that were
 // logged, and the visits that the site file tells of.
 func (v *visit) story(record *site.Site, samples []store.Sample) ([]chapterOfStory, error) {
-	people, err := v.store.People(v.r.Context())
+	names, err := v.names()
 	if err != nil {
 		return nil, err
-	}
-	names := map[string]string{}
-	for _, p := range people {
-		names[p.ID] = p.Name
 	}
 	corrected := map[string]bool{}
 	for _, x := range samples {

@@ -29,6 +29,7 @@ type siteList struct {
 	Before         int64 // page before, -1 for none
 	Practice       bool
 	Waiting        bool // some are being looked at
+	Versions       int64
 }
 
 // sites lists the sites, those that need a person first. The script asks for
@@ -48,6 +49,9 @@ func (v *visit) sites() error {
 		return err
 	}
 	list := siteList{Total: total, Typed: typed, From: int64(skip) + 1, To: int64(skip + len(rows)), Before: -1}
+	if list.Versions, err = v.store.OpenVersions(v.r.Context()); err != nil {
+		return err
+	}
 	for _, row := range rows {
 		one := siteRow{Row: row}
 		if row.Glance != "" {

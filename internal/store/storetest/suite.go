@@ -40,6 +40,7 @@ func (s Suite) Run(t *testing.T) {
 		"a session ends with its person":                 sessionEnds,
 		"prices keep their day":                          pricesWithTheirDay,
 		"photos are kept once":                           photosKeptOnce,
+		"two versions are both kept":                     bothVersionsKept,
 		"settings":                                       settings,
 		"people read as they like":                       peopleRead,
 		"every change is in the audit":                   everyChangeAudited,

@@ -68,7 +68,8 @@ const keeper = (() => {
 
 const clock = (at) => new Intl.DateTimeFormat(undefined, { dateStyle: "long", timeStyle: "short", hour12: false }).format(at);
 
-const unsent = (all) => all.filter((one) => one.state !== "sent");
+// What the office holds in two versions has arrived: somebody there chooses.
+const unsent = (all) => all.filter((one) => one.state === "on this phone");
 
 // count shows at the top of the page what is on this phone only.
 async function count() {
@@ -90,7 +91,6 @@ function send() {
   return sending ||= (async () => {
     try {
       for (const one of unsent(await keeper.all())) {
-        if (one.state === "two versions") continue;
         const answer = await fetch(one.to, { method: "POST", body: new URLSearchParams(one.said), headers: { "X-Part": "phone" } });
         const receipt = answer.headers.get("Content-Type")?.includes("json") ? await answer.json() : { why: "The office did not answer as it should." };
         one.state = { 200: "sent", 409: "two versions" }[answer.status] || "on this phone";
@@ -100,7 +100,7 @@ function send() {
         if (answer.status === 401) break;
       }
       await photos.send();
-      const old = (await keeper.all()).filter((one) => one.state === "sent").sort((a, b) => b.at - a.at).slice(30);
+      const old = (await keeper.all()).filter((one) => one.state !== "on this phone").sort((a, b) => b.at - a.at).slice(30);
       for (const one of old) await keeper.drop(one.key);
     } catch { // no signal, or a browser that keeps nothing
     } finally {
@@ -109,7 +109,7 @@ function send() {
     await count();
     document.dispatchEvent(new Event("readings"));
     clearTimeout(later);
-    if (unsent(await keeper.all()).every((one) => one.state === "two versions") && (await photos.waiting()).length === 0) {
+    if (unsent(await keeper.all()).length === 0 && (await photos.waiting()).length === 0) {
       wait = 2500;
       return;
     }

@@ -1,0 +1,67 @@
+package web
+
+import (
+	"net/http"
+	"slices"
+	"time"
+
+	"rinsewright/internal/store"
+)
+
+// versionCard is two versions of one sample, side by side.
+type versionCard struct {
+	ID, Site, Name string
+	Sides          []versionSide
+}
+
+type versionSide struct {
+	Title, Place, Says, Who, When, Arrived string
+}
+
+// versions shows what was read twice under one number, so that somebody
+// chooses. Nothing is decided by itself.
+func (v *visit) versions() error {
+	pairs, err := v.store.Versions(v.r.Context(), 100)
+	if err != nil {
+		return err
+	}
+	names, err := v.names()
+	if err != nil {
+		return err
+	}
+	var cards []versionCard
+	for _, pair := range pairs {
+		card := versionCard{ID: pair.ID, Site: pair.First.Site, Name: "a site that is off the list"}
+		if site, err := v.store.Site(v.r.Context(), pair.First.Site); err == nil {
+			card.Name = site.Name
+		}
+		card.Sides = []versionSide{
+			side("Came first", pair.First, pair.First.Received, names),
+			side("Came later", pair.Second, pair.At, names),
+		}
+		cards = append(cards, card)
+	}
+	return v.show(http.StatusOK, "versions.html", "Two versions", "sites", cards)
+}
+
+func side(title string, x store.Sample, arrived time.Time, names map[string]string) versionSide {
+	local := x.Taken.Add(time.Duration(x.OffsetMinutes) * time.Minute).UTC()
+	return versionSide{
+		Title: title, Place: capital(placeWords(x.Place)), Says: spokenSample(x), Who: names[x.Person],
+		When: local.Format("2 January 2006, 15:04"), Arrived: arrived.Format("2 January 2006, 15:04"),
+	}
+}
+
+func (v *visit) settle() error {
+	if err := v.form(); err != nil {
+		return err
+	}
+	choice := store.Choice(v.r.PostFormValue("choice"))
+	if !slices.Contains(store.Choices, choice) {
+		return refuse(http.StatusUnprocessableEntity, "That is none of the choices.", "Choose one of the two, or keep both.")
+	}
+	if err := v.store.Settle(v.r.Context(), v.person(), v.r.PathValue("id"), choice); err != nil {
+		return err
+	}
+	return v.redirect("/versions")
+}
