@@ -97,7 +97,7 @@ func TestAFileFromAPhoneThatCannotSend(t *testing.T) {
 	p.presses("Keep the reading")
 	p.sees("2 on this phone")
 	p.open("/phone")
-	p.sees("Gull Point")
+	p.waits(`document.querySelectorAll("#queue li").length === 2 && document.querySelector("#room").textContent !== ""`)
 	p.ask(`(() => { URL.createObjectURL = (file) => { window.file = file; return "#" }; return true })()`)
 	p.presses("Save as a file")
 	p.sees("Saved among your downloads")

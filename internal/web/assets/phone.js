@@ -294,10 +294,11 @@ if (navigator.serviceWorker) {
   // The reading pages of the sites that stand first are fetched for the road.
   navigator.serviceWorker.ready.then(async () => {
     const stood = [...document.querySelectorAll(".sites .quick a")].slice(0, 10).map((link) => link.pathname);
-    const road = [...new Set([...pins.all().map((id) => `/sites/${id}/reading`), ...stood])];
-    for (const page of road) {
-      await fetch(page).catch(() => {});
-      await fetch(page.replace(/\/reading$/, "")).catch(() => {}); // its story of a year
+    for (const page of stood) await fetch(page).catch(() => {});
+    // The sites that somebody keeps on this phone, with their story of a year.
+    if (Date.now() - Number(localStorage.getItem("fetched for the road") || 0) > 600000) {
+      localStorage.setItem("fetched for the road", Date.now());
+      for (const id of pins.all()) for (const page of [`/sites/${id}/reading`, `/sites/${id}`]) await fetch(page).catch(() => {});
     }
     const { wasm, script } = document.documentElement.dataset; // and the engine
     for (const link of [wasm, script]) if (link) await fetch(link).catch(() => {});
