@@ -116,6 +116,7 @@ func TestAFileFromAPhoneThatCannotSend(t *testing.T) {
 	office.types("#login", "kit")
 	office.types("#password", password)
 	office.presses("Sign in")
+	office.sees("Gull Point")
 	for range 2 {
 		office.open("/settings")
 		office.do(upload("#file", saved))
