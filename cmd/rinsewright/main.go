@@ -27,7 +27,7 @@ func main() {
 // serve opens the pages: the one place where both faces are known.
 func serve(ctx context.Context, s cli.Serving) error {
 	return web.Serve(ctx, web.Serving{
-		Data: s.Data, Database: s.Database, Listen: s.Listen, Version: version,
+		Data: s.Data, Database: s.Database, Listen: s.Listen, Phones: s.Phones, Cert: s.Cert, Key: s.Key, Version: version,
 		Examples: sites.Names, Example: sites.File, Say: os.Stdout, Log: os.Stderr,
 		Engine: engine.Find,
 	})

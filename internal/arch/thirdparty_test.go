@@ -23,6 +23,7 @@ var guests = []guest{
 	{module: "modernc.org/sqlite", rooms: []string{"internal/store"}, why: "the embedded database, without cgo"},
 	{module: "github.com/jackc/pgx/v5", rooms: []string{"internal/store"}, why: "PostgreSQL through database/sql"},
 	{module: "github.com/pressly/goose/v3", rooms: []string{"internal/store"}, why: "steps that bring the tables up to date"},
+	{module: "github.com/skip2/go-qrcode", rooms: []string{"internal/web"}, why: "a code that a phone's camera reads"},
 	{module: "golang.org/x/image", rooms: []string{"internal/web"}, why: "photos are made smaller"},
 	{module: "golang.org/x/crypto", rooms: []string{"internal/web"}, why: "argon2id, to keep passwords"},
 	{module: "codeberg.org/go-pdf/fpdf", rooms: []string{"internal/scene"}, why: "writes the structure of a PDF and cuts the font to the letters in use"},

@@ -13,6 +13,9 @@ type Serving struct {
 	Data     string
 	Database string
 	Listen   string
+	Phones   bool
+	Cert     string
+	Key      string
 }
 
 // ServeCommand opens the pages.
@@ -20,6 +23,9 @@ type ServeCommand struct {
 	Data     string `placeholder:"DIR" help:"Folder of the data and the photos; rinsewright in your own data folder by default." type:"path" env:"RINSEWRIGHT_DATA"`
 	Database string `placeholder:"URL" help:"PostgreSQL database instead, as postgres://..." env:"RINSEWRIGHT_DATABASE"`
 	Listen   string `placeholder:"ADDR" help:"Address to listen at." default:"127.0.0.1:8420" env:"RINSEWRIGHT_LISTEN"`
+	Phones   bool   `help:"Open the pages to phones on the house network, by https with a certificate of this machine's own." env:"RINSEWRIGHT_PHONES"`
+	Cert     string `name:"certificate" placeholder:"FILE" help:"Certificate of your own for https, in PEM." type:"existingfile" env:"RINSEWRIGHT_CERTIFICATE"`
+	Key      string `placeholder:"FILE" help:"Key of that certificate." type:"existingfile" env:"RINSEWRIGHT_KEY"`
 }
 
 // Help is the long help with examples.
@@ -31,6 +37,7 @@ standard error, one JSON object a line.
 
 Examples:
   rinsewright serve
+  rinsewright serve --phones
   rinsewright serve --data /srv/rinsewright --listen :8420
   rinsewright serve --database postgres://rinsewright@db/rinsewright`
 }
@@ -47,7 +54,7 @@ func (c ServeCommand) Run(desk Desk) error {
 			return bad(err, "rinsewright serve --data DIR")
 		}
 	}
-	if err := desk.Serve(desk.Context, Serving{Data: data, Database: c.Database, Listen: c.Listen}); err != nil {
+	if err := desk.Serve(desk.Context, Serving{Data: data, Database: c.Database, Listen: c.Listen, Phones: c.Phones, Cert: c.Cert, Key: c.Key}); err != nil {
 		return bad(err, "")
 	}
 	return nil

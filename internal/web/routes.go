@@ -75,6 +75,7 @@ func routes() []route {
 		{"GET /people", owners, (*visit).people},
 		{"POST /people", owners, (*visit).addPerson},
 		{"POST /people/{id}", owners, (*visit).changePerson},
+		{"GET /phones", readers, (*visit).phones},
 		{"GET /settings", readers, (*visit).settings},
 		{"POST /settings/mine", readers, (*visit).setMine},
 		{"POST /settings", owners, (*visit).setSettings},

@@ -26,6 +26,9 @@ type Serving struct {
 	Version  string
 	Examples []string
 	Example  func(name string) ([]byte, error)
+	Phones   bool      // vouch for this machine, so that phones keep pages
+	Cert     string    // file of a certificate of one's own instead
+	Key      string    // file of its key
 	Say      io.Writer // where the lines for a person go
 	Log      io.Writer // where the log goes, as JSON
 	Ready    func(address string)
@@ -77,43 +80,66 @@ func (s *Serving) serve(ctx context.Context, kept *store.Store, photos *store.Fo
 		}
 	}
 	log := slog.New(slog.NewJSONHandler(s.Log, nil))
-	server, err := New(Options{Store: kept, Photos: photos, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine})
+	o := Options{Store: kept, Photos: photos, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine}
+	doors, err := s.open(&o, setup != "")
 	if err != nil {
 		return err
 	}
-	defer server.Close()
-	listener, err := net.Listen("tcp", s.Listen)
+	server, err := New(o)
 	if err != nil {
-		return fmt.Errorf("listen at %s: %w", s.Listen, err)
+		return errors.Join(err, doors.close())
 	}
-	if err := s.greet(listener.Addr().String(), setup); err != nil {
-		return errors.Join(err, listener.Close())
+	defer server.Close()
+	if err := s.greet(doors, o, setup); err != nil {
+		return errors.Join(err, doors.close())
 	}
 	if s.Ready != nil {
-		s.Ready(listener.Addr().String())
+		s.Ready(doors.work.Addr().String())
 	}
-	return answer(ctx, listener, server, log)
+	if doors.trust == nil {
+		return answer(ctx, log, entry{doors.work, server})
+	}
+	return answer(ctx, log, entry{doors.work, server}, entry{doors.trust, server.trustDoor()})
 }
 
-// answer serves until ctx ends.
-func answer(ctx context.Context, listener net.Listener, handler http.Handler, log *slog.Logger) error {
-	h := &http.Server{
-		Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute,
-		MaxHeaderBytes: 32 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+// entry is where somebody knocks, and who answers.
+type entry struct {
+	at      net.Listener
+	handler http.Handler
+}
+
+// answer serves until ctx ends, then lets what is under way finish.
+func answer(ctx context.Context, log *slog.Logger, doors ...entry) error {
+	ended := make(chan error, len(doors))
+	var servers []*http.Server
+	for _, d := range doors {
+		h := &http.Server{
+			Handler: d.handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute,
+			MaxHeaderBytes: 32 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+		}
+		servers = append(servers, h)
+		go func() { ended <- h.Serve(d.at) }()
 	}
-	ended := make(chan error, 1)
-	go func() { ended <- h.Serve(listener) }()
+	var err error
+	waiting := len(doors)
 	select {
-	case err := <-ended:
-		return fmt.Errorf("serve: %w", err)
+	case broken := <-ended:
+		waiting--
+		err = fmt.Errorf("serve: %w", broken)
 	case <-ctx.Done():
+		log.Info("stopping, what is under way is finished first")
 	}
 	grace, stop := context.WithTimeout(context.Background(), 20*time.Second)
 	defer stop()
-	err := h.Shutdown(grace)
-	if served := <-ended; !errors.Is(served, http.ErrServerClosed) {
-		err = errors.Join(err, served)
+	for _, h := range servers {
+		err = errors.Join(err, h.Shutdown(grace))
 	}
+	for range waiting {
+		if served := <-ended; !errors.Is(served, http.ErrServerClosed) {
+			err = errors.Join(err, served)
+		}
+	}
+	log.Info("stopped")
 	return err
 }
 
@@ -130,9 +156,17 @@ func loopback(listen string) (string, error) {
 }
 
 // greet tells a person what they need to know at the start.
-func (s *Serving) greet(at, setup string) error {
+func (s *Serving) greet(d doors, o Options, setup string) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Listening  http://%s\n", at)
+	at := reachable(d.work.Addr())
+	fmt.Fprintf(&b, "Listening  %s://%s\n", d.scheme, at)
+	if d.trust != nil {
+		fmt.Fprintf(&b, "Phones     open the page Phones (%s://%s/phones); the certificate is at http://%s\n", d.scheme, at, reachable(d.trust.Addr()))
+		fmt.Fprintf(&b, "           Its print is %s\n", o.authority.print())
+	}
+	if s.Phones && setup != "" {
+		fmt.Fprintln(&b, "Phones     come later: make the first account, stop, and start again with --phones")
+	}
 	if s.Database != "" {
 		fmt.Fprintf(&b, "Data       in PostgreSQL, photos in %s\nBackup     pg_dump of that database and a copy of that folder, as often as you can spare a day's readings\n", s.Data)
 	} else {

@@ -25,6 +25,9 @@ type Options struct {
 	// Engine finds what pages run in the browser; nil leaves every question to
 	// the server.
 	Engine func(context.Context) (engine.Files, error)
+
+	authority           *authority // vouches for this machine, nil for none
+	workPort, trustPort string     // of the encrypted door and of the plain one
 }
 
 // Server answers the pages.
