@@ -133,6 +133,7 @@ var edges = map[edge]string{
 	{"internal/web", "internal/sitefile"}: "the survey is a form over the file's fields",
 	{"internal/web", "site"}:              "the record that a form changes",
 	{"internal/web", "water"}:             "what was logged joins the record's samples",
+	{"internal/web", "plant"}:             "the gauges that a reading page offers",
 	{"internal/web", "catalog"}:           "the list of parts is shown, changed and read back",
 	{"internal/web", "quantity"}:          "reads what is typed and prints in the person's units",
 

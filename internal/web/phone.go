@@ -102,6 +102,11 @@ func (r readingView) whatIsWrong() string {
 			return a.Title + ": " + a.Wrong
 		}
 	}
+	for _, g := range r.Gauges {
+		if g.Wrong != "" {
+			return g.Title + ": " + g.Wrong
+		}
+	}
 	for _, f := range r.More {
 		if f.Wrong != "" {
 			return f.Label + ": " + f.Wrong

@@ -14,8 +14,6 @@ func TestThePagesOnPostgreSQL(t *testing.T) {
 	freshDatabase = server.Database
 	defer func() { freshDatabase = sqlite }()
 	for name, test := range map[string]func(*testing.T){
-		"survey":                     TestSurveyFromANameToACheck,
-		"reading":                    TestReadingOnThePhone,
 		"reading without signal":     TestReadingWithoutSignalArrivesOnce,
 		"who may do what":            TestWhoMayDoWhat,
 		"export and import":          TestExportAndImportKeepTheContentHash,

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -25,6 +26,8 @@ type readingView struct {
 	Scale  string
 	Scales []string
 	More   []field
+	Gauges []gaugeAsk
+	RigID  string // of the sample of the rig's gauges
 	Note   string
 	Taken  int64    // milliseconds: when the page was opened
 	Offset int64    // minutes of the phone's clock from UTC
@@ -106,7 +109,9 @@ func (v *visit) newReading() (readingView, error) {
 		says, example := sitefile.Example("sample." + name)
 		page.More = append(page.More, field{Key: name, Label: label(name), Says: says, Example: quantity.Rewrite(example, quantity.Locale{}, reads.locale)})
 	}
-	return page, nil
+	last, err := v.store.Last(v.r.Context(), kept.ID, ofTheRig)
+	page.RigID, page.Gauges = store.NewID(now), gaugeAsks(record, last, reads.units)
+	return page, err
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
@@ -211,9 +216,13 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 			sample.Note = page.Note
 		}
 		page.Wrong = page.Wrong || one.Wrong != ""
+		sample.Readings = page.marked(sample.Readings)
 		if len(sample.Readings) > 0 || sample.Note != "" {
 			samples = append(samples, sample)
 		}
+	}
+	if rig, ok := v.typedGauges(&page, first+int64(len(page.Asks))); ok {
+		samples = append(samples, rig)
 	}
 	if len(samples) == 0 && !page.Wrong {
 		page.Wrong = true
@@ -221,6 +230,27 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 	}
 	page.Doubts = doubtful(samples)
 	return page, samples, nil
+}
+
+// typedGauges reads the rig's gauges, and tells whether any was read.
+func (v *visit) typedGauges(page *readingView, seq int64) (store.Sample, bool) {
+	page.RigID = v.r.PostFormValue("rig.id")
+	sample := store.Sample{ID: page.RigID, Site: page.Site.ID, Place: ofTheRig, Taken: time.UnixMilli(page.Taken), OffsetMinutes: page.Offset, Device: page.ID, DeviceSeq: seq, Program: v.options.Version}
+	for i := range page.Gauges {
+		g := &page.Gauges[i]
+		sample.Readings = append(sample.Readings, g.typed(v.r.PostFormValue(g.Key()), v.r.PostFormValue(g.Key()+".unit"), page.Scale, page.locale)...)
+		page.Wrong = page.Wrong || g.Wrong != ""
+	}
+	sample.Readings = page.marked(sample.Readings)
+	return sample, len(sample.Readings) > 0
+}
+
+// marked tells of readings that were typed with a decimal comma.
+func (r readingView) marked(readings []store.Reading) []store.Reading {
+	if r.locale.DecimalComma && slices.ContainsFunc(readings, func(r store.Reading) bool { return strings.Contains(r.Typed, ",") || strings.Contains(r.Typed, ".") }) {
+		return append(readings, commaTyped)
+	}
+	return readings
 }
 
 func (v *visit) typedAsk(one *ask) {

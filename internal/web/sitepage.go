@@ -10,7 +10,7 @@ import (
 
 	"rinsewright/internal/door"
 	"rinsewright/internal/store"
-	"rinsewright/quantity"
+	"rinsewright/plant"
 	"rinsewright/site"
 	"rinsewright/water"
 )
@@ -46,7 +46,7 @@ type storyLine struct {
 }
 
 func (v *visit) site() error {
-	kept, record, _, err := v.found()
+	kept, record, locale, err := v.found()
 	if err != nil {
 		return err
 	}
@@ -69,7 +69,7 @@ func (v *visit) site() error {
 		return err
 	}
 	q := question{hash: kept.Hash, reader: reads, looks: siteLooks}
-	if joined := withSamples(record, samples); joined {
+	if joined := withSamples(record, samples, locale); joined {
 		q.sample = samples[0].ID
 	}
 	ctx, stop := context.WithTimeout(v.r.Context(), patience)
@@ -88,37 +88,6 @@ func (v *visit) site() error {
 	return v.show(http.StatusOK, "site.html", kept.Name, "sites", page)
 }
 
-// withSamples adds what was logged behind the membrane and behind the resin to
-// the record, so that promises stand beside what was read last. The raw water
-// stays the survey's: a strength alone would hide its analysis.
-func withSamples(record *site.Site, samples []store.Sample) (joined bool) {
-	for i := len(samples) - 1; i >= 0; i-- {
-		x := samples[i]
-		if x.Place != "permeate" && x.Place != "polished" {
-			continue
-		}
-		w := water.Sample{Place: x.Place, Date: x.Taken.Format(time.DateOnly)}
-		for _, r := range x.Readings {
-			switch r.Name {
-			case "strength":
-				if r.Typed != "" {
-					w.Strength.PPM = quantity.Entry[quantity.MassConc]{Value: quantity.MassConc(r.SI), Typed: r.Typed, Known: true}
-				}
-			case "conductivity":
-				if r.Typed != "" {
-					w.Strength.Conductivity = quantity.Entry[quantity.Conductivity]{Value: quantity.Conductivity(r.SI), Typed: r.Typed, Known: true}
-				}
-			case "scale":
-				w.Strength.Scale = r.Typed
-			}
-		}
-		if w.Strength.Known() {
-			record.Samples, joined = append(record.Samples, w), true
-		}
-	}
-	return joined
-}
-
 // story is what happened on site, the latest day first: samples that were
 // logged, and the visits that the site file tells of.
 func (v *visit) story(record *site.Site, samples []store.Sample) ([]chapterOfStory, error) {
@@ -132,9 +101,9 @@ func (v *visit) story(record *site.Site, samples []store.Sample) ([]chapterOfSto
 	}
 	days := map[string][]storyLine{}
 	for _, x := range samples {
-		local := x.Taken.Add(time.Duration(x.OffsetMinutes) * time.Minute)
+		day := local(x).Format(time.DateOnly)
 		line := storyLine{What: placeWords(x.Place), Says: spokenSample(x), Who: names[x.Person], Corrected: corrected[x.ID]}
-		days[local.Format(time.DateOnly)] = append(days[local.Format(time.DateOnly)], line)
+		days[day] = append(days[day], line)
 	}
 	for _, visit := range record.Log {
 		days[visit.Date] = append(days[visit.Date], storyLine{What: "visit", Says: visited(visit), Who: visit.By})
@@ -190,11 +159,13 @@ func spokenSample(x store.Sample) string {
 	var says []string
 	for _, r := range x.Readings {
 		switch {
-		case r.Name == "scale":
+		case r.Name == "scale" || r == commaTyped:
 		case r.Skipped != "":
 			says = append(says, label(r.Name)+": "+r.Skipped)
 		case r.Name == "strength" || r.Name == "conductivity":
 			says = append([]string{r.Typed}, says...)
+		case plant.Gauge(r.Name).Known():
+			says = append(says, plant.Gauge(r.Name).Title()+" "+r.Typed)
 		default:
 			says = append(says, strings.ToLower(label(r.Name))+" "+r.Typed)
 		}
@@ -216,6 +187,8 @@ func placeWords(place string) string {
 		return "after the resin"
 	case "feed":
 		return "before the membrane"
+	case ofTheRig:
+		return "gauges"
 	}
 	return place
 }

@@ -38,7 +38,7 @@ func (v *visit) whatIf() error {
 		return err
 	}
 	page := whatIfView{Site: kept, File: kept.File, Units: "us", Decimal: reads.Decimal()}
-	if withSamples(record, samples) {
+	if withSamples(record, samples, locale) {
 		page.File = string(sitefile.Write(record, locale))
 	}
 	if reads.units == quantity.SI {

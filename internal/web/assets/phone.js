@@ -167,7 +167,7 @@ for (const form of document.querySelectorAll("form.reading")) {
     }
     let one;
     try {
-      one = await keeper.keep(form.getAttribute("action"), form.dataset.name, new FormData(form), places.map((p) => p + ".id"));
+      one = await keeper.keep(form.getAttribute("action"), form.dataset.name, new FormData(form), [...places, "rig"].map((p) => p + ".id"));
     } catch { // this browser keeps nothing: the office has to
       form.submit();
       return;
