@@ -27,7 +27,7 @@ func withSamples(record *site.Site, samples []store.Sample, file quantity.Locale
 		if corrected[x.ID] {
 			continue
 		}
-		record.Log = append(record.Log, visitOf(x))
+		record.Log = append(record.Log, visitOf(x, file))
 		for _, w := range watersOf(x) {
 			full := w.Hardness.Known && w.Alkalinity.Known
 			if w.Strength.Known() && (w.Place != "raw" || full) {
@@ -61,11 +61,11 @@ func local(x store.Sample) time.Time {
 }
 
 // visitOf is a logged sample as an entry of the site's log.
-func visitOf(x store.Sample) site.Visit {
+func visitOf(x store.Sample, file quantity.Locale) site.Visit {
 	visit := site.Visit{Date: local(x).Format(time.DateOnly), At: local(x).Format("15:04"), Words: x.Note}
 	if x.Place == ofTheRig {
 		for _, r := range x.Readings {
-			visit.Read = append(visit.Read, gaugeRead(r))
+			visit.Read = append(visit.Read, gaugeRead(r, file))
 		}
 		return visit
 	}
@@ -75,9 +75,13 @@ func visitOf(x store.Sample) site.Visit {
 	return visit
 }
 
-// gaugeRead is a kept reading of a gauge.
-func gaugeRead(r store.Reading) site.Reading {
-	out := site.Reading{Typed: r.Typed, Skipped: r.Skipped}
+// gaugeRead is a kept reading of a gauge, read from its line as a file does, so
+// that its last digit and its pen's scale are known too.
+func gaugeRead(r store.Reading, file quantity.Locale) site.Reading {
+	if out, err := site.ParseReading(r.Name+" = "+r.Typed, file); err == nil {
+		return out
+	}
+	out := site.Reading{Typed: r.Typed, Skipped: r.Skipped} // the grammar was another when it was typed
 	out.Of, out.SI = plant.Gauge(r.Name), r.SI
 	return out
 }
@@ -92,7 +96,7 @@ func watersOf(x store.Sample) (waters []water.Sample) {
 		for _, r := range x.Readings {
 			if place := gaugeWaters[r.Name]; place != "" && r.Skipped == "" {
 				w := water.Sample{Place: place, Date: date}
-				w.Strength.Conductivity = kept[quantity.Conductivity](r)
+				w.Strength.Conductivity = quantity.Told(quantity.Conductivity(r.SI)) // typed on a pen's scale, perhaps
 				waters = append(waters, w)
 			}
 		}

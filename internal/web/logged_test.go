@@ -29,7 +29,7 @@ func TestAReadingReachesTheModel(t *testing.T) {
 	now := s.pages.options.Now()
 	form := []string{"id", store.NewID(now), "seq", "4", "taken", "1781343000000", "offset", "-240", "decimal", "comma", "scale", "NaCl", "raw.id", store.NewID(now), "permeate.id", store.NewID(now), "polished.id", store.NewID(now), "rig.id", store.NewID(now)}
 	read := append([]string{ // invented
-		"raw.value", "310,5", "raw.unit", "ppm", "hardness", "9,5 gpg", "alkalinity", "150 mg/L", "permeate.value", "8,5", "permeate.unit", "ppm",
+		"raw.value", "310,5", "raw.unit", "ppm", "hardness", "9,5 gpg", "alkalinity", "150 mg/L as CaCO3", "permeate.value", "8,5", "permeate.unit", "ppm",
 		"gauge.permeate_flow", "1,1", "gauge.permeate_flow.unit", "gpm", "gauge.permeate_meter", "41.250", "gauge.permeate_meter.unit", "gal", "gauge.tank_level", "60", "gauge.tank_level.unit", "%",
 		"gauge.gun_strength", "9,5 ppm", "gauge.feed_pressure", "3,5 bar", "note", "drips at the float",
 	}, form...)

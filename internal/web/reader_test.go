@@ -64,9 +64,19 @@ func TestEveryoneReadsTheirOwnWay(t *testing.T) {
 	if err != nil || len(samples) != 2 {
 		t.Fatalf("%d samples, %v", len(samples), err)
 	}
-	for i, r := range samples[0].Readings {
-		if r.SI != samples[1].Readings[i].SI {
-			t.Errorf("%s: %q is %v and %q is %v", r.Name, r.Typed, r.SI, samples[1].Readings[i].Typed, samples[1].Readings[i].SI)
+	read := map[string]map[float64]bool{}
+	for _, x := range samples {
+		for _, r := range x.Readings {
+			if r != commaTyped {
+				read[r.Name] = map[float64]bool{r.SI: true}
+			}
+		}
+	}
+	for _, x := range samples {
+		for _, r := range x.Readings {
+			if r != commaTyped && !read[r.Name][r.SI] {
+				t.Errorf("%s: %q is %v, the other is %v", r.Name, r.Typed, r.SI, read[r.Name])
+			}
 		}
 	}
 }

@@ -61,6 +61,16 @@ var (
 	bagged = []string{"temperature", "pH", "hardness", "alkalinity", "free_chlorine", "total_chlorine", "iron", "silica"}
 )
 
+// GaugesOpen tells whether somebody has typed into the gauges.
+func (r readingView) GaugesOpen() bool {
+	return slices.ContainsFunc(r.Gauges, func(g gaugeAsk) bool { return g.Value != "" })
+}
+
+// MoreOpen tells whether somebody has typed into what else the bag has.
+func (r readingView) MoreOpen() bool {
+	return slices.ContainsFunc(r.More, func(f field) bool { return f.Value != "" })
+}
+
 // Units and Skips are for the page.
 func (readingView) Units() []string { return strengthUnits }
 
