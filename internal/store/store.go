@@ -40,6 +40,7 @@ type Store struct {
 	now    func() time.Time
 	writer *writer
 
+	address  string
 	postgres bool
 	begin    string // how a change begins
 }
@@ -57,7 +58,7 @@ func Open(ctx context.Context, address string, o Options) (*Store, error) {
 	if err != nil {
 		return nil, fmt.Errorf("open the store: %w", err)
 	}
-	s := &Store{read: opened.read, write: opened.write, tenant: ownTenant, now: o.Now, postgres: isPostgres(address), begin: opened.begin}
+	s := &Store{read: opened.read, write: opened.write, tenant: ownTenant, now: o.Now, address: address, postgres: isPostgres(address), begin: opened.begin}
 	if s.now == nil {
 		s.now = time.Now
 	}

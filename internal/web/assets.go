@@ -69,7 +69,9 @@ func (v *visit) asset() error {
 func compressed(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		w.Header().Add("Vary", "Accept-Encoding")
-		if !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
+		// Photos and backups are dense already, and too large to hold back.
+		whole := strings.HasPrefix(r.URL.Path, "/photos/") || strings.HasPrefix(r.URL.Path, "/backup/")
+		if whole || !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
 			next.ServeHTTP(w, r)
 			return
 		}

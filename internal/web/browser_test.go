@@ -47,7 +47,7 @@ func serving(t testing.TB) *served {
 		t.Fatal(err)
 	}
 	pages, err := New(Options{
-		Store: kept, Photos: photos, Version: "test", Setup: setupToken, Examples: sites.Names, Example: sites.File,
+		Store: kept, Photos: photos, Backups: filepath.Join(t.TempDir(), "backups"), Version: "test", Setup: setupToken, Examples: sites.Names, Example: sites.File,
 		Log: slog.New(slog.NewTextHandler(testLog{t}, &slog.HandlerOptions{Level: slog.LevelWarn})),
 	})
 	if err != nil {

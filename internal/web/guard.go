@@ -110,6 +110,9 @@ type counted struct {
 	bytes  int
 }
 
+// Unwrap lets a long answer have a limit of its own.
+func (c *counted) Unwrap() http.ResponseWriter { return c.ResponseWriter }
+
 func (c *counted) WriteHeader(status int) {
 	c.status = status
 	c.ResponseWriter.WriteHeader(status)

@@ -38,7 +38,7 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 	marina, fennel := s.siteID(t, "Cormorant"), s.siteID(t, "Fennel")
 	for name, path := range map[string]string{
 		"sites": "/", "new": "/sites/new", "site": "/sites/" + marina, "site-fennel": "/sites/" + fennel, "survey": "/sites/" + marina + "/survey",
-		"reading": "/sites/" + marina + "/reading", "people": "/people", "parts": "/parts", "part": "/parts/0", "settings": "/settings", "phones": "/phones", "audit": "/audit", "help": "/help", "phone": "/phone", "nowhere": "/nowhere",
+		"reading": "/sites/" + marina + "/reading", "people": "/people", "parts": "/parts", "part": "/parts/0", "settings": "/settings", "phones": "/phones", "backup": "/backup", "audit": "/audit", "help": "/help", "phone": "/phone", "nowhere": "/nowhere",
 	} {
 		for _, size := range []int64{380, 1440} {
 			first.look(name, path, size)

@@ -80,7 +80,7 @@ func (s *Serving) serve(ctx context.Context, kept *store.Store, photos *store.Fo
 		}
 	}
 	log := slog.New(slog.NewJSONHandler(s.Log, nil))
-	o := Options{Store: kept, Photos: photos, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine}
+	o := Options{Store: kept, Photos: photos, Backups: filepath.Join(s.Data, "backups"), Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine}
 	doors, err := s.open(&o, setup != "")
 	if err != nil {
 		return err
@@ -171,7 +171,7 @@ func (s *Serving) greet(d doors, o Options, setup string) error {
 		fmt.Fprintf(&b, "Data       in PostgreSQL, photos in %s\nBackup     pg_dump of that database and a copy of that folder, as often as you can spare a day's readings\n", s.Data)
 	} else {
 		fmt.Fprintf(&b, "Data       %s\n", s.Data)
-		fmt.Fprintf(&b, "Backup     stop this program and copy that folder; while it runs: sqlite3 %q \".backup copy.sqlite\"\n", filepath.Join(s.Data, dataFile))
+		fmt.Fprintf(&b, "Backup     press Back up now on the page Backup (%s://%s/backup), and copy %s to another machine\n", d.scheme, at, filepath.Join(s.Data, "backups"))
 	}
 	if setup != "" {
 		fmt.Fprintf(&b, "Setup      http://%s/setup?token=%s\n", at, setup)

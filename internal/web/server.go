@@ -19,6 +19,7 @@ type Options struct {
 	Log      *slog.Logger
 	Now      func() time.Time // nil is the machine's clock
 	Photos   *store.Folder    // where photos lie; nil takes none
+	Backups  string           // folder of the backups; "" for none
 	Setup    string           // token of the setup link, for as long as there is no account
 	Examples []string         // names of the practice sites
 	Example  func(name string) ([]byte, error)

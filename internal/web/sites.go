@@ -30,6 +30,7 @@ type siteList struct {
 	Practice       bool
 	Waiting        bool // some are being looked at
 	Versions       int64
+	Backup         string // why one is wanted today, for an owner
 }
 
 // sites lists the sites, those that need a person first. The script asks for
@@ -51,6 +52,15 @@ func (v *visit) sites() error {
 	list := siteList{Total: total, Typed: typed, From: int64(skip) + 1, To: int64(skip + len(rows)), Before: -1}
 	if list.Versions, err = v.store.OpenVersions(v.r.Context()); err != nil {
 		return err
+	}
+	if v.session.Person.Role == store.Owner && total > 0 {
+		state, says, err := v.backupState()
+		if err != nil {
+			return err
+		}
+		if state == "today" {
+			list.Backup = says
+		}
 	}
 	for _, row := range rows {
 		one := siteRow{Row: row}
