@@ -67,11 +67,26 @@ func (g *glancer) run(ctx context.Context) {
 		case <-ctx.Done():
 			return
 		case <-again.C:
+			g.sweep()
 		case <-g.bell:
 		}
 		if err := g.all(ctx); err != nil && !errors.Is(err, context.Canceled) {
 			g.server.options.Log.Error("look at the sites", "error", err.Error())
 		}
+	}
+}
+
+// lostAfter is how long a photo may be on its way.
+const lostAfter = 7 * 24 * time.Hour
+
+// sweep lets go of photos that will not arrive any more.
+func (g *glancer) sweep() {
+	o := g.server.options
+	if o.Photos == nil {
+		return
+	}
+	if err := o.Photos.Sweep(o.Now().Add(-lostAfter)); err != nil {
+		o.Log.Error("sweep the photos under way", "error", err.Error())
 	}
 }
 
