@@ -15,7 +15,7 @@ const maxBody = 1 << 20
 
 // policy lets a page use what the program itself serves and nothing else.
 // 'wasm-unsafe-eval' lets it run the engine; it allows no script from a text.
-const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; " +
+const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; " +
 	"form-action 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'"
 
 // guarded puts what every answer needs around the routes, outermost first: the
