@@ -40,6 +40,7 @@
 //
 //	internal/sitefile    reads and writes site files
 //	internal/scene       one drawing model, printed as SVG and PDF
+//	internal/pathscene   the path that study found, as the one drawing of it
 //	internal/paper       documents: pages of a check and a sizing, papers to hand over
 //	internal/store       sites, readings, people and the audit, in SQLite or PostgreSQL
 //	internal/cli         the command line: a face of study

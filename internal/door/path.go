@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"rinsewright/internal/paper"
+	"rinsewright/internal/pathscene"
 	"rinsewright/internal/scene"
 	"rinsewright/quantity"
 	"rinsewright/site"
@@ -110,8 +110,8 @@ type view struct {
 
 func (v view) path(bands bool) (*Path, error) {
 	out := &Path{Bands: bands, Findings: v.findings(), Promises: v.promises(bands), Costs: v.costs()}
-	drawn := paper.Path(v.now, paper.Options{Units: v.options.Units, Locale: v.options.Locale})
-	old := paper.Path(v.before, paper.Options{Units: v.options.Units, Locale: v.options.Locale})
+	reads := pathscene.Reader{Units: v.options.Units, Locale: v.options.Locale}
+	drawn, old := pathscene.Of(v.now.Path, v.now.Drain, reads), pathscene.Of(v.before.Path, v.before.Drain, reads)
 	counted := counter{}
 	for i, s := range v.now.Path {
 		st := Station{ID: "now-" + drawn.Stations[i].ID, Name: s.Name, State: string(s.State), Word: s.Word, Knobs: v.knobs(s, counted)}

@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"rinsewright/internal/pathscene"
 	"rinsewright/internal/scene"
 	"rinsewright/quantity"
 	"rinsewright/study"
@@ -167,56 +168,8 @@ func (p page) promise(x study.Promise) row {
 	return r
 }
 
-// kinds maps study's stations to the drawing's.
-var kinds = map[string]scene.Kind{
-	"tap": scene.SupplyTap, "well": scene.Well, "filter": scene.SedimentFilter, "iron filter": scene.IronFilter, "carbon": scene.Carbon, "softener": scene.Softener,
-	"booster pump": scene.BoosterPump, "membrane": scene.Membrane, "resin": scene.ResinLead, "resin lag": scene.ResinLag,
-	"vented tank": scene.VentedTank, "pressurised tank": scene.PressurisedTank, "delivery pump": scene.DeliveryPump, "gun": scene.Gun,
-}
-
-var states = map[study.State]scene.State{study.Fine: scene.Fine, study.Due: scene.Due, study.Today: scene.Today, study.NotKnown: scene.NotKnown}
-
 func (p page) path() scene.Path {
-	c := p.checked
-	path := scene.Path{Title: "The path of the water", Subtitle: "from the supply to the guns: read and computed above, promised and due below"}
-	for i, s := range c.Path {
-		path.Stations = append(path.Stations, p.station(i, s))
-	}
-	if c.Drain.First == "" { // no membrane, no concentrate
-		return path
-	}
-	path.Drain = &scene.Drain{
-		LitresPerDay: c.Drain.PerDay.Litres(), StrengthMicrosiemens: c.Drain.Strength.MicrosiemensPerCm(),
-		Notes: []string{
-			"recovery " + quantity.FormatLocale(c.Drain.Recovery, p.options.Units, p.options.Locale),
-			fmt.Sprintf("nearest to scaling: %s, %.1f", c.Drain.First, c.Drain.Index),
-		},
-	}
-	return path
-}
-
-func (p page) station(i int, s study.Station) scene.Station {
-	out := scene.Station{
-		Kind: kinds[s.Kind], Name: s.Name, State: states[s.State], Word: s.Word, Fill: s.Left, Stop: s.Stop, Start: s.Start,
-		FlowLitresPerDay: s.Entering.Litres(), StrengthMicrosiemens: s.Strength.MicrosiemensPerCm(), ID: fmt.Sprintf("station-%d", i+1),
-	}
-	if s.Left < 0 {
-		out.Fill = math.NaN()
-	}
-	for _, f := range s.Above {
-		out.Read = append(out.Read, p.fact(f))
-	}
-	for _, f := range s.Below {
-		out.Due = append(out.Due, p.fact(f))
-	}
-	return out
-}
-
-func (p page) fact(f study.Fact) string {
-	if f.Label == "" {
-		return p.text(f.Figure)
-	}
-	return f.Label + " " + p.text(f.Figure)
+	return pathscene.Of(p.checked.Path, p.checked.Drain, pathscene.Reader{Units: p.options.Units, Locale: p.options.Locale})
 }
 
 func draw(path scene.Path, style scene.Style, prefix string) (template.HTML, error) {
