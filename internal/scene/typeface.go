@@ -1,3 +1,7 @@
+//go:build !js
+
+// Papers are printed by the server: the browser carries neither fonts nor PDF.
+
 package scene
 
 import (
