@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"rinsewright/cost"
 	"rinsewright/quantity"
 )
 
@@ -26,7 +27,7 @@ func byHeadroom(a, b *partial) int {
 
 // byBreach puts first what breaks its limit by least, and follows it to the end.
 func byBreach(a, b *partial) int {
-	return cmp.Or(compare(a.by, b.by), deeper(a, b), byOver(a, b))
+	return cmp.Or(compare(a.broken.by, b.broken.by), deeper(a, b), byOver(a, b))
 }
 
 // deeper puts the more complete first: it is nearer to an answer.
@@ -61,41 +62,79 @@ func headroomOrder(a, b *System) int {
 // What each pass still needs.
 func (s *search) needsOver(p *partial) bool {
 	best := s.outcome.LeastOver
-	return p.broken == 0 && (best == nil || p.over <= best.Over)
+	return p.holds() && (best == nil || p.over <= best.Over)
 }
 
-// needsRelaxed follows what breaks one limit, as far as it would beat the pick
-// if there is one, and breaks its limit by less than those before it.
+// needsRelaxed follows what breaks a limit, as far as it would beat the pick if
+// there is one, and breaks its limit by less than those before it. What breaks
+// none yet is followed where an option that does could beat the pick.
 func (s *search) needsRelaxed(p *partial) bool {
-	if best := s.outcome.LeastOver; p.broken != 1 || best != nil && (p.over >= best.Over || s.far(p)) {
+	best := s.outcome.LeastOver
+	if p.holds() {
+		first, yearly := s.leastBroken(p)
+		return first < none && (best == nil || overYears(first, yearly, s.annuity) < best.Over)
+	}
+	if best != nil && (len(p.broken.names) > 1 || p.over >= best.Over || s.far(p)) {
 		return false
 	}
-	r := s.relaxed[p.breaks]
-	return r == nil || p.by < usedOf(r.Least, p.breaks)
+	return !s.outdone(p.broken)
+}
+
+// outdone says that a system is known which breaks no other limits, and none by
+// more.
+func (s *search) outdone(b breach) bool {
+	for _, r := range s.relaxed {
+		if breachOf(r.Least) <= b.by && within(r.Constraints, b.names) {
+			return true
+		}
+	}
+	return false
+}
+
+// within says that all of some names are among others.
+func within(some, among []string) bool {
+	return !slices.ContainsFunc(some, func(name string) bool { return !slices.Contains(among, name) })
+}
+
+// holds says that p breaks no limit so far.
+func (p *partial) holds() bool { return len(p.broken.names) == 0 && !p.doomed }
+
+// leastBroken is the least that a completion of p costs which chooses an option
+// that breaks a limit.
+func (s *search) leastBroken(p *partial) (first, yearly cost.Money) {
+	r := s.rest[p.depth]
+	if r.brokenFirst >= none/2 {
+		return none, none
+	}
+	return p.first + r.brokenFirst, p.yearly + min(r.brokenYearly, r.yearly)
 }
 
 // far says that p breaks its limit by more than anyone would relax it.
-func (s *search) far(p *partial) bool { return s.Reach > 0 && !(p.by <= s.Reach) }
+func (s *search) far(p *partial) bool { return s.Reach > 0 && !(p.broken.by <= s.Reach) }
 
 func (s *search) needsFirst(p *partial) bool {
 	best := s.outcome.LeastFirst
-	return p.broken == 0 && (p.leastFirst < best.First || p.leastFirst == best.First && p.over <= best.Over)
+	return p.holds() && (p.leastFirst < best.First || p.leastFirst == best.First && p.over <= best.Over)
 }
 
 // needsRelaxedFirst is needsRelaxed for the pick with least first cost: one
 // cheaper system for each limit is enough.
 func (s *search) needsRelaxedFirst(p *partial) bool {
 	best := s.outcome.LeastFirst
-	if p.broken != 1 || p.leastFirst >= best.First || s.far(p) {
+	if p.holds() {
+		first, _ := s.leastBroken(p)
+		return first < best.First
+	}
+	if len(p.broken.names) > 1 || p.leastFirst >= best.First || s.far(p) {
 		return false
 	}
-	r := s.relaxed[p.breaks]
+	r := s.relaxed[p.broken.set()]
 	return r == nil || r.First.First >= best.First
 }
 
 func (s *search) needsHeadroom(p *partial) bool {
 	best := s.outcome.MostHeadroom
-	if p.broken != 0 || p.over > s.cap() {
+	if !p.holds() || p.over > s.cap() {
 		return false
 	}
 	room := quantity.Ratio(1 - p.used)
@@ -105,5 +144,5 @@ func (s *search) needsHeadroom(p *partial) bool {
 // needsFrontier keeps what costs no more than headroom may and has a chance to
 // stand on the frontier.
 func (s *search) needsFrontier(p *partial) bool {
-	return p.broken == 0 && p.over <= s.cap() && !beaten(s.outcome.Frontier, p.leastFirst, p.yearly+s.restYearly[p.depth])
+	return p.holds() && p.over <= s.cap() && !beaten(s.outcome.Frontier, p.leastFirst, p.yearly+s.rest[p.depth].yearly, p.levels)
 }

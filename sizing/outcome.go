@@ -1,6 +1,7 @@
 package sizing
 
 import (
+	"cmp"
 	"slices"
 
 	"rinsewright/cost"
@@ -12,15 +13,16 @@ type Outcome struct {
 	LeastFirst   *System
 	LeastOver    *System
 	MostHeadroom *System
-	// Frontier holds the feasible systems that no other beats in both first and
-	// yearly cost, dearest last, as far as they cost no more over the years than
-	// headroom may.
+	// Frontier holds the feasible systems that no other beats: none costs no more,
+	// first and yearly, reaches no level higher, and is better in one of them.
+	// Dearest last, as far as they cost no more over the years than headroom may.
 	Frontier []*System
 	// What binds each pick: what would come in if one limit were relaxed, the
 	// least relaxation first.
 	BindsFirst, BindsOver []Binding
 	// Relaxations holds, for each constraint, systems that break it alone: the
-	// least relaxation first. It is complete when nothing is feasible.
+	// least relaxation first. It is complete when nothing is feasible; then it may
+	// hold sets of constraints, as many together as the problem allows.
 	Relaxations []Relaxation
 	// Together names the constraints that the cheapest system breaks at once,
 	// of those that break several.
@@ -37,12 +39,12 @@ type Outcome struct {
 	twice *partial
 }
 
-// Relaxation is a constraint, and what would be feasible without it.
+// Relaxation is constraints, and what would be feasible without them.
 type Relaxation struct {
-	Constraint string
-	Least      *System // that breaks it by least
-	Cheapest   *System // over the years
-	First      *System // by first cost
+	Constraints []string // one, or several that have to be relaxed together
+	Least       *System  // whose worst breach is least
+	Cheapest    *System  // over the years
+	First       *System  // by first cost
 }
 
 // Binding is a constraint that stops something cheaper than a pick.
@@ -52,28 +54,35 @@ type Binding struct {
 	Saves      cost.Money // by the pick's own measure
 }
 
-// beaten says whether a system of the frontier costs no more in either way than
-// the given costs, and less in one.
-func beaten(frontier []*System, first, yearly cost.Money) bool {
-	for _, f := range frontier {
-		if f.First <= first && f.Yearly <= yearly && (f.First < first || f.Yearly < yearly) {
-			return true
+// beaten says whether a system of the frontier is no worse than the given costs
+// and levels, and better in one.
+func beaten(frontier []*System, first, yearly cost.Money, levels [Objectives]int) bool {
+	return slices.ContainsFunc(frontier, func(f *System) bool {
+		return f.noWorse(first, yearly, levels) && (f.First != first || f.Yearly != yearly || f.Levels != levels)
+	})
+}
+
+// noWorse says that f is as good as the given costs and levels in each.
+func (s *System) noWorse(first, yearly cost.Money, levels [Objectives]int) bool {
+	for i, level := range s.Levels {
+		if level > levels[i] {
+			return false
 		}
 	}
-	return false
+	return s.First <= first && s.Yearly <= yearly
 }
 
 // insert adds a system to a frontier and takes out what it beats.
 func insert(frontier []*System, f *System) []*System {
-	if beaten(frontier, f.First, f.Yearly) {
+	if beaten(frontier, f.First, f.Yearly, f.Levels) {
 		return frontier
 	}
 	for _, g := range frontier {
-		if g.First == f.First && g.Yearly == f.Yearly && overOrder(g, f) <= 0 {
+		if g.First == f.First && g.Yearly == f.Yearly && g.Levels == f.Levels && overOrder(g, f) <= 0 {
 			return frontier
 		}
 	}
-	frontier = slices.DeleteFunc(frontier, func(g *System) bool { return f.First <= g.First && f.Yearly <= g.Yearly })
+	frontier = slices.DeleteFunc(frontier, func(g *System) bool { return f.noWorse(g.First, g.Yearly, g.Levels) })
 	frontier = append(frontier, f)
 	slices.SortFunc(frontier, firstOrder)
 	return frontier
@@ -83,13 +92,12 @@ func insert(frontier []*System, f *System) []*System {
 func (s *search) explain() {
 	o := s.outcome
 	for _, r := range s.relaxed {
-		o.Relaxations = append(o.Relaxations, *r)
+		if len(r.Constraints) == 1 || !s.lessWillDo(r) {
+			o.Relaxations = append(o.Relaxations, *r)
+		}
 	}
 	slices.SortFunc(o.Relaxations, func(a, b Relaxation) int {
-		if c := compare(usedOf(a.Least, a.Constraint), usedOf(b.Least, b.Constraint)); c != 0 {
-			return c
-		}
-		return compare(a.Constraint, b.Constraint)
+		return cmp.Or(compare(len(a.Constraints), len(b.Constraints)), compare(breachOf(a.Least), breachOf(b.Least)), slices.Compare(a.Constraints, b.Constraints))
 	})
 	if o.twice != nil {
 		for p := o.twice; p.depth > 0; p = p.parent {
@@ -110,12 +118,26 @@ func (s *search) explain() {
 	o.BindsFirst, o.BindsOver = s.binding(o.LeastFirst, first), s.binding(o.LeastOver, over)
 }
 
+// lessWillDo says that relaxing fewer limits, none of them further, lets a system
+// in.
+func (s *search) lessWillDo(r *Relaxation) bool {
+	for _, other := range s.relaxed {
+		if len(other.Constraints) < len(r.Constraints) && breachOf(other.Least) <= breachOf(r.Least) && within(other.Constraints, r.Constraints) {
+			return true
+		}
+	}
+	return false
+}
+
 // binding lists the constraints that stop a system cheaper than pick.
 func (s *search) binding(pick *System, measure func(*System) cost.Money) (all []Binding) {
 	for _, r := range s.outcome.Relaxations {
+		if len(r.Constraints) > 1 {
+			continue
+		}
 		for _, f := range []*System{r.Least, r.Cheapest, r.First} {
 			if saves := measure(pick) - measure(f); saves > 0 {
-				all = append(all, Binding{r.Constraint, f, saves})
+				all = append(all, Binding{r.Constraints[0], f, saves})
 				break
 			}
 		}

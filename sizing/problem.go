@@ -35,6 +35,10 @@ type Option struct {
 	First  cost.Money // what it costs to put up; 0 when it hangs there already
 	Yearly cost.Money // the least that it adds to the cost of a year
 	Parts  int        // number of parts bought
+	// Breaks says that a system with it breaks a limit whatever else is chosen.
+	// Such an option may cost less than nothing, where a cost that all others
+	// have was charged to an earlier stage.
+	Breaks bool
 }
 
 // Verdict is what a stage says of the parts chosen so far.
@@ -45,7 +49,13 @@ type Verdict struct {
 	Yearly cost.Money
 	// Whole says that Yearly is all of it, and replaces what was known before.
 	Whole bool
+	// Levels are further objectives, in whole steps as coarse as anyone would
+	// choose by; less is better. Each is the least that any completion has.
+	Levels [Objectives]int
 }
+
+// Objectives is how many there are beside first and yearly cost.
+const Objectives = 2
 
 // Stage decides one group of parts, once the stages before it are decided.
 type Stage struct {
@@ -72,6 +82,9 @@ type Problem struct {
 	// Reach is the largest share of its limit at which a constraint is said to
 	// bind: what would have to be relaxed further is no near miss. 0 is no end.
 	Reach float64 // a ratio
+	// Allow is how many limits a relaxation may break together when no system
+	// holds them all; 0 is one.
+	Allow int
 	// Explain ends the search for what binds a pick after so many judgements. The
 	// picks do not depend on it, nor what is told when nothing fits. 0 is no end.
 	Explain int
@@ -94,7 +107,7 @@ func (p Problem) check() error {
 			return fmt.Errorf("size: %w: stage %q has %d options", ErrProblem, s.Name, len(s.Options))
 		}
 		for _, o := range s.Options {
-			if o.First < 0 || o.Yearly < 0 {
+			if !o.Breaks && o.First < 0 || o.Yearly < 0 {
 				return fmt.Errorf("size: %w: %q costs less than nothing", ErrProblem, o.Name)
 			}
 		}
@@ -129,8 +142,9 @@ type System struct {
 	Chosen []int // one option of each stage
 	First  cost.Money
 	Yearly cost.Money
-	Over   cost.Money // first plus the years', discounted
-	Parts  int        // number of parts bought
+	Over   cost.Money      // first plus the years', discounted
+	Parts  int             // number of parts bought
+	Levels [Objectives]int // the further objectives
 	// Margins of all stages, the most used first.
 	Margins  []Margin
 	Headroom quantity.Ratio // 1 less the largest share used of any limit that a choice changes

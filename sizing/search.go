@@ -7,6 +7,7 @@ import (
 	"math"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -27,11 +28,33 @@ type partial struct {
 	leastFirst    cost.Money // least that any completion costs first
 
 	margins []Margin // of its own stage
-	used    float64  // largest share used of a limit that a choice changes
-	broken  int      // number of limits broken
-	breaks  string   // one of them
-	by      float64  // its share used
+	levels  [Objectives]int
+	used    float64 // largest share used of a limit that a choice changes
+	broken  breach
+	// doomed says that its option breaks a limit, which is not judged yet.
+	doomed bool
 }
+
+// breach is the limits that a partial system breaks.
+type breach struct {
+	names []string // sorted, none twice
+	by    float64  // largest share used of one of them
+}
+
+// add is a breach of one more limit, or of one of its own by more.
+func (b breach) add(name string, used float64) breach {
+	b.by = max(b.by, used)
+	if !(used >= 0) {
+		b.by = math.Inf(1)
+	}
+	if at, found := slices.BinarySearch(b.names, name); !found {
+		b.names = slices.Insert(slices.Clone(b.names), at, name)
+	}
+	return b
+}
+
+// set is the limits as one name.
+func (b breach) set() string { return strings.Join(b.names, " + ") }
 
 // chosen lists the options of p from the first stage on.
 func (p *partial) chosen() []int {
@@ -45,16 +68,15 @@ func (p *partial) chosen() []int {
 // search is a search under way.
 type search struct {
 	Problem
-	annuity    float64
-	restFirst  []cost.Money // least that the stages from i on add
-	restYearly []cost.Money
-	trials     int
-	judged     []int      // trials by stage
-	aside      []*partial // not needed by the pass under way
-	feasible   []*System
-	outcome    *Outcome
-	relaxed    map[string]*Relaxation
-	queue      queue
+	annuity  float64
+	rest     []rest // least that the stages from i on add
+	trials   int
+	judged   []int      // trials by stage
+	aside    []*partial // not needed by the pass under way
+	feasible []*System
+	outcome  *Outcome
+	relaxed  map[string]*Relaxation // by set of constraints
+	queue    queue
 }
 
 // queue is a heap of partial systems in the order of a pass.
@@ -91,6 +113,7 @@ func Find(ctx context.Context, p Problem) (*Outcome, error) {
 	s := &search{Problem: p, outcome: &Outcome{}, relaxed: map[string]*Relaxation{}, judged: make([]int, len(p.Stages))}
 	s.annuity, _ = Annuity(p.Years, p.Discount) // checked above
 	s.outcome.Annuity = s.annuity
+	s.Allow = max(s.Allow, 1)
 	if s.MostTrials == 0 {
 		s.MostTrials = usualTrials
 	}
@@ -103,17 +126,40 @@ func Find(ctx context.Context, p Problem) (*Outcome, error) {
 	return s.outcome, nil
 }
 
+// rest is the least that stages still to be decided add to a system: one that
+// breaks no more limits, and one that chooses an option which does.
+type rest struct{ first, yearly, brokenFirst, brokenYearly cost.Money }
+
+// none is more than anything costs.
+const none = cost.Money(math.MaxInt64 / 8)
+
 func (s *search) bounds() {
 	n := len(s.Stages)
-	s.restFirst, s.restYearly = make([]cost.Money, n+1), make([]cost.Money, n+1)
+	s.rest = make([]rest, n+1)
+	s.rest[n].brokenFirst, s.rest[n].brokenYearly = none, none
 	s.outcome.Combinations = 1
 	for i := n - 1; i >= 0; i-- {
-		first, yearly := s.Stages[i].Options[0].First, s.Stages[i].Options[0].Yearly
-		for _, o := range s.Stages[i].Options {
-			first, yearly = min(first, o.First), min(yearly, o.Yearly)
-		}
-		s.restFirst[i], s.restYearly[i] = s.restFirst[i+1]+first, s.restYearly[i+1]+yearly
+		s.rest[i] = s.rest[i+1].before(s.Stages[i].Options)
 		s.outcome.Combinations *= float64(len(s.Stages[i].Options))
+	}
+}
+
+// before is the rest with one more stage. Where all options of a stage break a
+// limit, none is told apart.
+func (r rest) before(options []Option) rest {
+	sound, broken := rest{first: none, yearly: none}, rest{first: none, yearly: none}
+	all := slices.IndexFunc(options, func(o Option) bool { return !o.Breaks }) < 0
+	for _, o := range options {
+		kind := &sound
+		if o.Breaks && !all {
+			kind = &broken
+		}
+		kind.first, kind.yearly = min(kind.first, o.First), min(kind.yearly, o.Yearly)
+	}
+	return rest{
+		sound.first + r.first, sound.yearly + r.yearly,
+		min(sound.first+r.brokenFirst, broken.first+min(r.first, r.brokenFirst), none),
+		min(sound.yearly+r.brokenYearly, broken.yearly+min(r.yearly, r.brokenYearly), none),
 	}
 }
 
@@ -255,7 +301,7 @@ func (s *search) expand(p *partial) []*partial {
 		c := &block[i]
 		*c = partial{
 			parent: p, option: i, depth: p.depth + 1, first: p.first + o.First, yearly: p.yearly + o.Yearly, parts: p.parts + o.Parts,
-			used: p.used, broken: p.broken, breaks: p.breaks, by: p.by, judged: stage.Judge == nil,
+			used: p.used, broken: p.broken, levels: p.levels, judged: stage.Judge == nil, doomed: o.Breaks && stage.Judge != nil,
 		}
 		s.bound(c)
 		all = append(all, c)
@@ -265,8 +311,8 @@ func (s *search) expand(p *partial) []*partial {
 
 // bound sets the least that any completion of p costs.
 func (s *search) bound(p *partial) {
-	p.leastFirst = p.first + s.restFirst[p.depth]
-	p.over = overYears(p.leastFirst, p.yearly+s.restYearly[p.depth], s.annuity)
+	p.leastFirst = p.first + s.rest[p.depth].first
+	p.over = overYears(p.leastFirst, p.yearly+s.rest[p.depth].yearly, s.annuity)
 }
 
 func overYears(first, yearly cost.Money, annuity float64) cost.Money {
@@ -317,18 +363,16 @@ func (s *search) tooMany() error {
 
 // take writes a verdict into p.
 func (s *search) take(p *partial, v Verdict) {
-	p.judged, p.margins, p.yearly = true, v.Margins, max(p.yearly, v.Yearly)
+	p.judged, p.doomed, p.margins, p.yearly = true, false, v.Margins, max(p.yearly, v.Yearly)
 	if v.Whole {
 		p.yearly = v.Yearly
 	}
+	for i := range p.levels {
+		p.levels[i] = max(p.levels[i], v.Levels[i])
+	}
 	for _, m := range v.Margins {
 		if !(m.Used <= 1) { // a share that is no number breaks its limit
-			if p.broken == 0 || m.Constraint != p.breaks {
-				p.broken++ // an earlier stage may have told the same limit by a bound
-			}
-			if p.broken == 1 {
-				p.breaks, p.by = m.Constraint, max(p.by, m.Used)
-			}
+			p.broken = p.broken.add(m.Constraint, m.Used) // an earlier stage may have told the same limit by a bound
 		}
 		if !m.Fixed {
 			p.used = max(p.used, m.Used)
@@ -337,9 +381,10 @@ func (s *search) take(p *partial, v Verdict) {
 	s.bound(p)
 }
 
-// worthKeeping drops what breaks two limits, and remembers the cheapest such.
+// worthKeeping drops what breaks too many limits, and remembers the cheapest
+// such.
 func (s *search) worthKeeping(p *partial) bool {
-	if p.broken < 2 {
+	if len(p.broken.names) <= s.Allow {
 		return true
 	}
 	if best := s.outcome.twice; best == nil || byOver(p, best) < 0 {
@@ -351,19 +396,20 @@ func (s *search) worthKeeping(p *partial) bool {
 // complete files a system whose stages are all decided.
 func (s *search) complete(p *partial, found func(*System)) {
 	f := s.system(p)
-	if p.broken == 0 {
+	if len(p.broken.names) == 0 {
 		s.outcome.Feasible++
 		s.feasible = append(s.feasible, f)
 		s.outcome.Frontier = insert(s.outcome.Frontier, f)
 		found(f)
 		return
 	}
-	r := s.relaxed[p.breaks]
+	set := p.broken.set()
+	r := s.relaxed[set]
 	if r == nil {
-		r = &Relaxation{Constraint: p.breaks, Least: f, Cheapest: f, First: f}
-		s.relaxed[p.breaks] = r
+		r = &Relaxation{Constraints: p.broken.names, Least: f, Cheapest: f, First: f}
+		s.relaxed[set] = r
 	}
-	if usedOf(f, p.breaks) < usedOf(r.Least, p.breaks) {
+	if breachOf(f) < breachOf(r.Least) {
 		r.Least = f
 	}
 	if overOrder(f, r.Cheapest) < 0 {
@@ -374,18 +420,18 @@ func (s *search) complete(p *partial, found func(*System)) {
 	}
 }
 
-func usedOf(f *System, constraint string) float64 {
-	used := 0.0
+// breachOf is the largest share that a system uses of a limit.
+func breachOf(f *System) (used float64) {
 	for _, m := range f.Margins {
-		if m.Constraint == constraint {
-			used = max(used, m.Used)
+		if used = max(used, m.Used); !(m.Used >= 0) {
+			return math.Inf(1)
 		}
 	}
 	return used
 }
 
 func (s *search) system(p *partial) *System {
-	f := &System{Chosen: p.chosen(), First: p.first, Yearly: p.yearly, Parts: p.parts, Over: overYears(p.first, p.yearly, s.annuity), Headroom: quantity.Ratio(1 - p.used)}
+	f := &System{Chosen: p.chosen(), Levels: p.levels, First: p.first, Yearly: p.yearly, Parts: p.parts, Over: overYears(p.first, p.yearly, s.annuity), Headroom: quantity.Ratio(1 - p.used)}
 	for q := p; q.depth > 0; q = q.parent {
 		f.Margins = append(f.Margins, q.margins...)
 	}
