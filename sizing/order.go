@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"slices"
 
-	"rinsewright/cost"
 	"rinsewright/quantity"
 )
 
@@ -71,13 +70,24 @@ func (s *search) needsOver(p *partial) bool {
 func (s *search) needsRelaxed(p *partial) bool {
 	best := s.outcome.LeastOver
 	if p.holds() {
-		first, yearly := s.leastBroken(p)
-		return first < none && (best == nil || overYears(first, yearly, s.annuity) < best.Over)
+		r := s.rest[p.depth]
+		return (best == nil || overYears(p.first+r.anyFirst, p.yearly+r.anyYearly, s.annuity) < best.Over) && s.toldLess(p.depth)
 	}
-	if best != nil && (len(p.broken.names) > 1 || p.over >= best.Over || s.far(p)) {
+	if best != nil && (p.breaks() > 1 || p.over >= best.Over || s.far(p)) {
 		return false
 	}
-	return !s.outdone(p.broken)
+	return !s.outdone(p.broken) && !slices.ContainsFunc(p.dooms, func(d Doom) bool { return s.idle(d, p.broken.by) })
+}
+
+// idle says that whichever limit a doom means, a system is known which breaks it
+// alone, by no more.
+func (s *search) idle(d Doom, by float64) bool {
+	for _, name := range d.Among {
+		if !s.outdone(breach{[]string{name}, max(by, d.By)}) {
+			return false
+		}
+	}
+	return true
 }
 
 // outdone says that a system is known which breaks no other limits, and none by
@@ -97,17 +107,7 @@ func within(some, among []string) bool {
 }
 
 // holds says that p breaks no limit so far.
-func (p *partial) holds() bool { return len(p.broken.names) == 0 && !p.doomed }
-
-// leastBroken is the least that a completion of p costs which chooses an option
-// that breaks a limit.
-func (s *search) leastBroken(p *partial) (first, yearly cost.Money) {
-	r := s.rest[p.depth]
-	if r.brokenFirst >= none/2 {
-		return none, none
-	}
-	return p.first + r.brokenFirst, p.yearly + min(r.brokenYearly, r.yearly)
-}
+func (p *partial) holds() bool { return len(p.broken.names) == 0 && len(p.dooms) == 0 }
 
 // far says that p breaks its limit by more than anyone would relax it.
 func (s *search) far(p *partial) bool { return s.Reach > 0 && !(p.broken.by <= s.Reach) }
@@ -122,14 +122,47 @@ func (s *search) needsFirst(p *partial) bool {
 func (s *search) needsRelaxedFirst(p *partial) bool {
 	best := s.outcome.LeastFirst
 	if p.holds() {
-		first, _ := s.leastBroken(p)
-		return first < best.First
+		return p.first+s.rest[p.depth].anyFirst < best.First && s.untold(p.depth)
 	}
-	if len(p.broken.names) > 1 || p.leastFirst >= best.First || s.far(p) {
+	if p.breaks() > 1 || p.leastFirst >= best.First || s.far(p) {
 		return false
 	}
-	r := s.relaxed[p.broken.set()]
-	return r == nil || r.First.First >= best.First
+	return !s.beats(p.broken.names) && !slices.ContainsFunc(p.dooms, func(d Doom) bool { return s.beatsAny(d) })
+}
+
+// beats says that a system is known which breaks just these limits and costs
+// less than the pick.
+func (s *search) beats(names []string) bool {
+	r := s.relaxed[breach{names: names}.set()]
+	return r != nil && r.First.First < s.outcome.LeastFirst.First
+}
+
+// beatsAny says so of every limit that a doom may mean.
+func (s *search) beatsAny(d Doom) bool {
+	return !slices.ContainsFunc(d.Among, func(name string) bool { return !s.beats([]string{name}) })
+}
+
+// untold says that a stage from depth on has an option whose limit is not yet
+// known to bind.
+func (s *search) untold(depth int) bool {
+	return s.anyDoom(depth, func(d Doom) bool { return !s.beatsAny(d) })
+}
+
+// toldLess says that a stage from depth on has an option that may break its
+// limit by less than is known.
+func (s *search) toldLess(depth int) bool {
+	return s.anyDoom(depth, func(d Doom) bool { return (s.Reach == 0 || d.By <= s.Reach) && !s.idle(d, 0) })
+}
+
+func (s *search) anyDoom(depth int, is func(Doom) bool) bool {
+	for _, stage := range s.Stages[depth:] {
+		for i := range stage.Options {
+			if d := stage.Options[i].Doom; d.certain() && is(d) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (s *search) needsHeadroom(p *partial) bool {

@@ -35,11 +35,20 @@ type Option struct {
 	First  cost.Money // what it costs to put up; 0 when it hangs there already
 	Yearly cost.Money // the least that it adds to the cost of a year
 	Parts  int        // number of parts bought
-	// Breaks says that a system with it breaks a limit whatever else is chosen.
+	// Doom says that a system with it breaks a limit whatever else is chosen.
 	// Such an option may cost less than nothing, where a cost that all others
 	// have was charged to an earlier stage.
-	Breaks bool
+	Doom Doom
 }
+
+// Doom is limits of which a system is sure to break one, whatever else is
+// chosen, though which one is not known yet.
+type Doom struct {
+	Among []string
+	By    float64 // least share that is used of the broken one, a number above 1; 0 is not known
+}
+
+func (d Doom) certain() bool { return len(d.Among) > 0 }
 
 // Verdict is what a stage says of the parts chosen so far.
 type Verdict struct {
@@ -47,6 +56,7 @@ type Verdict struct {
 	// Yearly is the cost of a year as far as it is known: never more than that
 	// of any completion.
 	Yearly cost.Money
+	Doom   Doom
 	// Whole says that Yearly is all of it, and replaces what was known before.
 	Whole bool
 	// Levels are further objectives, in whole steps as coarse as anyone would
@@ -85,8 +95,8 @@ type Problem struct {
 	// Allow is how many limits a relaxation may break together when no system
 	// holds them all; 0 is one.
 	Allow int
-	// Explain ends the search for what binds a pick after so many judgements. The
-	// picks do not depend on it, nor what is told when nothing fits. 0 is no end.
+	// Explain ends the search for what binds a pick, for each limit, after so many
+	// judgements. The picks do not depend on it, nor what is told when nothing fits. 0 is no end.
 	Explain int
 	// MostTrials ends a search that takes too long; 0 is 200,000 judgements.
 	MostTrials int
@@ -107,7 +117,7 @@ func (p Problem) check() error {
 			return fmt.Errorf("size: %w: stage %q has %d options", ErrProblem, s.Name, len(s.Options))
 		}
 		for _, o := range s.Options {
-			if !o.Breaks && o.First < 0 || o.Yearly < 0 {
+			if !o.Doom.certain() && o.First < 0 || o.Yearly < 0 {
 				return fmt.Errorf("size: %w: %q costs less than nothing", ErrProblem, o.Name)
 			}
 		}

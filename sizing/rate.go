@@ -25,7 +25,7 @@ func Rate(ctx context.Context, p Problem, chosen []int) (*System, error) {
 		o := p.Stages[i].Options[option]
 		at = &partial{
 			parent: at, option: option, depth: i + 1, first: at.first + o.First, yearly: at.yearly + o.Yearly,
-			parts: at.parts + o.Parts, used: at.used, broken: at.broken, levels: at.levels,
+			parts: at.parts + o.Parts, used: at.used, broken: at.broken, levels: at.levels, dooms: at.dooms,
 		}
 		if p.Stages[i].Judge == nil {
 			continue

@@ -31,8 +31,7 @@ type partial struct {
 	levels  [Objectives]int
 	used    float64 // largest share used of a limit that a choice changes
 	broken  breach
-	// doomed says that its option breaks a limit, which is not judged yet.
-	doomed bool
+	dooms   []Doom // that no broken limit accounts for yet
 }
 
 // breach is the limits that a partial system breaks.
@@ -51,6 +50,11 @@ func (b breach) add(name string, used float64) breach {
 		b.names = slices.Insert(slices.Clone(b.names), at, name)
 	}
 	return b
+}
+
+// accounts says that one of the broken limits is what a doom foretold.
+func (b breach) accounts(d Doom) bool {
+	return slices.ContainsFunc(b.names, func(name string) bool { return slices.Contains(d.Among, name) })
 }
 
 // set is the limits as one name.
@@ -126,9 +130,9 @@ func Find(ctx context.Context, p Problem) (*Outcome, error) {
 	return s.outcome, nil
 }
 
-// rest is the least that stages still to be decided add to a system: one that
-// breaks no more limits, and one that chooses an option which does.
-type rest struct{ first, yearly, brokenFirst, brokenYearly cost.Money }
+// rest is the least that stages still to be decided add to a system that breaks
+// no limit, and to any.
+type rest struct{ first, yearly, anyFirst, anyYearly cost.Money }
 
 // none is more than anything costs.
 const none = cost.Money(math.MaxInt64 / 8)
@@ -136,7 +140,6 @@ const none = cost.Money(math.MaxInt64 / 8)
 func (s *search) bounds() {
 	n := len(s.Stages)
 	s.rest = make([]rest, n+1)
-	s.rest[n].brokenFirst, s.rest[n].brokenYearly = none, none
 	s.outcome.Combinations = 1
 	for i := n - 1; i >= 0; i-- {
 		s.rest[i] = s.rest[i+1].before(s.Stages[i].Options)
@@ -147,20 +150,17 @@ func (s *search) bounds() {
 // before is the rest with one more stage. Where all options of a stage break a
 // limit, none is told apart.
 func (r rest) before(options []Option) rest {
-	sound, broken := rest{first: none, yearly: none}, rest{first: none, yearly: none}
-	all := slices.IndexFunc(options, func(o Option) bool { return !o.Breaks }) < 0
+	sound, all := rest{first: none, yearly: none}, rest{first: none, yearly: none}
 	for _, o := range options {
-		kind := &sound
-		if o.Breaks && !all {
-			kind = &broken
+		all.first, all.yearly = min(all.first, o.First), min(all.yearly, o.Yearly)
+		if !o.Doom.certain() {
+			sound.first, sound.yearly = min(sound.first, o.First), min(sound.yearly, o.Yearly)
 		}
-		kind.first, kind.yearly = min(kind.first, o.First), min(kind.yearly, o.Yearly)
 	}
-	return rest{
-		sound.first + r.first, sound.yearly + r.yearly,
-		min(sound.first+r.brokenFirst, broken.first+min(r.first, r.brokenFirst), none),
-		min(sound.yearly+r.brokenYearly, broken.yearly+min(r.yearly, r.brokenYearly), none),
+	if sound.first == none {
+		sound = all
 	}
+	return rest{r.first + sound.first, r.yearly + sound.yearly, r.anyFirst + all.first, r.anyYearly + all.yearly}
 }
 
 // passes looks for each pick in turn, and after a pick for what would beat it
@@ -176,7 +176,6 @@ func (s *search) passes(ctx context.Context) error {
 			}
 		}
 	}
-	relaxed := func(*System) {}
 	if err := s.pass(ctx, byOver, s.needsOver, best(&o.LeastOver, overOrder), 0); err != nil {
 		return err
 	}
@@ -184,13 +183,13 @@ func (s *search) passes(ctx context.Context) error {
 	if o.LeastOver == nil {
 		explain = 0 // it is all the answer there is
 	}
-	if err := s.pass(ctx, byBreach, s.needsRelaxed, relaxed, explain); err != nil || o.LeastOver == nil {
+	if err := s.passEach(ctx, s.needsRelaxed, explain); err != nil || o.LeastOver == nil {
 		return err
 	}
 	if err := s.pass(ctx, byFirst, s.needsFirst, best(&o.LeastFirst, firstOrder), 0); err != nil {
 		return err
 	}
-	if err := s.pass(ctx, byBreach, s.needsRelaxedFirst, relaxed, explain); err != nil {
+	if err := s.passEach(ctx, s.needsRelaxedFirst, explain); err != nil {
 		return err
 	}
 	roomiest := best(&o.MostHeadroom, headroomOrder)
@@ -204,6 +203,53 @@ func (s *search) passes(ctx context.Context) error {
 	}
 	return s.pass(ctx, byFirst, s.needsFrontier, func(*System) {}, 0)
 }
+
+// passEach looks, limit by limit, for systems that break it. Each limit has its
+// own number of judgements, so that near misses of one do not use up another's.
+func (s *search) passEach(ctx context.Context, needs func(*partial) bool, most int) error {
+	spent := map[string]int{}
+	for {
+		name, ok := s.brokenAside(func(name string) bool { return most == 0 || spent[name] < most }, needs)
+		if !ok {
+			return nil
+		}
+		began := s.trials
+		mine := func(p *partial) bool {
+			return needs(p) && (p.holds() || slices.Contains(p.broken.names, name) || len(p.broken.names) == 0 && p.dooms[0].among(name))
+		}
+		if err := s.pass(ctx, byBreach, mine, func(*System) {}, max(most-spent[name], 0)); err != nil {
+			return err
+		}
+		spent[name] += max(s.trials-began, 1)
+	}
+}
+
+// brokenAside is the first limit by name, of those still open, that something
+// set aside and still needed breaks or may break.
+func (s *search) brokenAside(open func(name string) bool, needs func(*partial) bool) (first string, ok bool) {
+	take := func(names []string) {
+		for _, name := range names {
+			if open(name) && (!ok || name < first) {
+				first, ok = name, true
+			}
+		}
+	}
+	for _, p := range s.aside {
+		if !needs(p) {
+			continue
+		}
+		take(p.broken.names)
+		if len(p.broken.names) == 0 && len(p.dooms) > 0 {
+			take(p.dooms[0].Among)
+		}
+		if p.holds() {
+			s.anyDoom(p.depth, func(d Doom) bool { take(d.Among); return false })
+		}
+	}
+	return first, ok
+}
+
+func (d Doom) among(name string) bool { return slices.Contains(d.Among, name) }
 
 // cap is the most that the pick with most headroom may cost over the years.
 func (s *search) cap() cost.Money {
@@ -301,8 +347,9 @@ func (s *search) expand(p *partial) []*partial {
 		c := &block[i]
 		*c = partial{
 			parent: p, option: i, depth: p.depth + 1, first: p.first + o.First, yearly: p.yearly + o.Yearly, parts: p.parts + o.Parts,
-			used: p.used, broken: p.broken, levels: p.levels, judged: stage.Judge == nil, doomed: o.Breaks && stage.Judge != nil,
+			used: p.used, broken: p.broken, levels: p.levels, dooms: p.dooms, judged: stage.Judge == nil,
 		}
+		c.expect(o.Doom)
 		s.bound(c)
 		all = append(all, c)
 	}
@@ -311,8 +358,12 @@ func (s *search) expand(p *partial) []*partial {
 
 // bound sets the least that any completion of p costs.
 func (s *search) bound(p *partial) {
-	p.leastFirst = p.first + s.rest[p.depth].first
-	p.over = overYears(p.leastFirst, p.yearly+s.rest[p.depth].yearly, s.annuity)
+	r := s.rest[p.depth]
+	if !p.holds() { // a further breach of the same limit may cost less
+		r.first, r.yearly = r.anyFirst, r.anyYearly
+	}
+	p.leastFirst = p.first + r.first
+	p.over = overYears(p.leastFirst, p.yearly+r.yearly, s.annuity)
 }
 
 func overYears(first, yearly cost.Money, annuity float64) cost.Money {
@@ -363,7 +414,7 @@ func (s *search) tooMany() error {
 
 // take writes a verdict into p.
 func (s *search) take(p *partial, v Verdict) {
-	p.judged, p.doomed, p.margins, p.yearly = true, false, v.Margins, max(p.yearly, v.Yearly)
+	p.judged, p.margins, p.yearly = true, v.Margins, max(p.yearly, v.Yearly)
 	if v.Whole {
 		p.yearly = v.Yearly
 	}
@@ -378,13 +429,34 @@ func (s *search) take(p *partial, v Verdict) {
 			p.used = max(p.used, m.Used)
 		}
 	}
+	p.expect(v.Doom)
 	s.bound(p)
+}
+
+// expect adds a doom, and drops those that a broken limit accounts for.
+func (p *partial) expect(d Doom) {
+	if d.certain() {
+		p.dooms = append(slices.Clip(p.dooms), d)
+		p.broken.by = max(p.broken.by, d.By)
+	}
+	if slices.ContainsFunc(p.dooms, p.broken.accounts) {
+		p.dooms = slices.DeleteFunc(slices.Clone(p.dooms), p.broken.accounts)
+	}
+}
+
+// breaks is how many limits are sure to be broken: those that are known, and one
+// more where a doom names others.
+func (p *partial) breaks() int {
+	if len(p.dooms) > 0 {
+		return len(p.broken.names) + 1
+	}
+	return len(p.broken.names)
 }
 
 // worthKeeping drops what breaks too many limits, and remembers the cheapest
 // such.
 func (s *search) worthKeeping(p *partial) bool {
-	if len(p.broken.names) <= s.Allow {
+	if p.breaks() <= s.Allow {
 		return true
 	}
 	if best := s.outcome.twice; best == nil || byOver(p, best) < 0 {
@@ -396,7 +468,7 @@ func (s *search) worthKeeping(p *partial) bool {
 // complete files a system whose stages are all decided.
 func (s *search) complete(p *partial, found func(*System)) {
 	f := s.system(p)
-	if len(p.broken.names) == 0 {
+	if p.holds() {
 		s.outcome.Feasible++
 		s.feasible = append(s.feasible, f)
 		s.outcome.Frontier = insert(s.outcome.Frontier, f)

@@ -23,13 +23,15 @@ func random(t *rapid.T) Problem {
 	seed := rapid.Uint32().Draw(t, "seed")
 	tight := rapid.Float64Range(0.3, 1.5).Draw(t, "tight")
 	step := rapid.SampledFrom([]cost.Money{1, 50}).Draw(t, "step") // coarse prices make ties
-	for stage := range rapid.IntRange(1, 4).Draw(t, "stages") {
+	stages := rapid.IntRange(1, 4).Draw(t, "stages")
+	for stage := range stages {
 		var s Stage
 		for o := range rapid.IntRange(1, 5).Draw(t, "options") {
 			s.Options = append(s.Options, Option{Name: fmt.Sprint(o), First: step * cost.Money(rapid.IntRange(0, 6).Draw(t, "first")), Yearly: step * cost.Money(rapid.IntRange(0, 3).Draw(t, "yearly"))})
 		}
 		for o := range s.Options {
-			if s.Options[o].Breaks = rapid.IntRange(0, 4).Draw(t, "breaks") == 0; s.Options[o].Breaks {
+			if rapid.IntRange(0, 4).Draw(t, "doomed") == 0 {
+				s.Options[o].Doom = Doom{[]string{"a", "d"}, 1.1}
 				s.Options[o].First -= 2 * step // less than nothing, at times
 			}
 		}
@@ -46,8 +48,13 @@ func random(t *rapid.T) Problem {
 			v.Yearly = min(sum, options[chosen[stage]].Yearly)
 			v.Yearly += step * cost.Money(3*chance(seed, 0, 3, chosen[:1]))
 			v.Levels = [Objectives]int{stage % 2 * int(2*chance(seed, stage, 5, chosen)), int(3 * chance(seed, stage, 6, chosen))}
-			if options[chosen[stage]].Breaks {
+			if options[chosen[stage]].Doom.certain() {
 				v.Margins[0].Used = 1.1 + chance(seed, stage, 7, chosen[stage:])
+			}
+			if last := stage == stages-1; !last && chance(seed, stage, 8, chosen) < 0.1 {
+				v.Doom = Doom{[]string{"b", "d"}, 1.2} // the last stage sees to it
+			} else if last && doomed(seed, chosen) {
+				v.Margins = append(v.Margins, Margin{Constraint: "d", Used: 1.2 + chance(seed, stage, 9, chosen)})
 			}
 			return v, nil
 		}
@@ -57,6 +64,16 @@ func random(t *rapid.T) Problem {
 		p.Stages = append(p.Stages, s)
 	}
 	return p
+}
+
+// doomed says that an earlier stage foretold a broken limit of a choice.
+func doomed(seed uint32, chosen []int) bool {
+	for stage := range len(chosen) - 1 {
+		if chance(seed, stage, 8, chosen[:stage+1]) < 0.1 {
+			return true
+		}
+	}
+	return false
 }
 
 func chance(seed uint32, stage, salt int, chosen []int) float64 {

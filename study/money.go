@@ -3,6 +3,7 @@ package study
 import (
 	"rinsewright/cost"
 	"rinsewright/quantity"
+	"rinsewright/site"
 )
 
 // Habits that a yearly cost needs where nobody keeps a log. Source:
@@ -17,8 +18,25 @@ const (
 
 // costOf is a year of running the rig as l sees it.
 func (c *checking) costOf(l *look) (cost.Year, error) {
-	prices := pricesOf(c.site.Prices, c.notes)
-	return cost.Yearly(c.useOf(l), prices)
+	return cost.Yearly(c.useOf(l), pricesOn(&c.site.Rig, pricesOf(c.site.Prices, c.notes)))
+}
+
+// pricesOn puts what a part itself says of its price in place of the list's.
+func pricesOn(r *site.Rig, p cost.Prices) cost.Prices {
+	if n := len(r.Filters); n > 0 {
+		sum := cost.Price(0)
+		for _, f := range r.Filters {
+			sum += f.Price.Or(p.Filter.Value)
+		}
+		p.Filter.Value = sum / cost.Price(n)
+	}
+	if r.Carbon != nil {
+		p.Carbon.Value = r.Carbon.Price.Or(p.Carbon.Value)
+	}
+	if r.Membrane != nil {
+		p.Membrane.Value = r.Membrane.Price.Or(p.Membrane.Value)
+	}
+	return p
 }
 
 func (c *checking) useOf(l *look) cost.Use {

@@ -6,7 +6,6 @@ import (
 	"fmt"
 
 	"rinsewright/catalog"
-	"rinsewright/demand"
 	"rinsewright/membrane"
 	"rinsewright/quantity"
 	"rinsewright/site"
@@ -209,8 +208,7 @@ func newSizer(s *site.Site, parts *catalog.Catalogue, o SizeOptions, n *notes) (
 		}
 	}
 	z := &sizer{
-		site: &bare, rig: s.Rig, options: o, quality: membrane.SurfaceFeed, trains: map[int]rig{}, paths: map[pathKey]*pathLook{},
-		shares: map[storeKey]*demand.Replication{}, years: map[yearKey]*demand.Year{}, guns: map[gunKey]gunLook{}, windows: map[pathKey]window{}, softs: map[int]*look{}, failed: map[pathKey]sizing.Verdict{}, enough: map[enoughKey]sizing.Verdict{}, leans: map[pathKey]*lean{},
+		site: &bare, rig: s.Rig, options: o, quality: membrane.SurfaceFeed, allow: 1,
 	}
 	if s.Supply.Source == site.Well {
 		z.quality = membrane.WellFeed
@@ -224,11 +222,18 @@ func newSizer(s *site.Site, parts *catalog.Catalogue, o SizeOptions, n *notes) (
 	if z.choices = h.choices(); z.short() != "" {
 		return nil, fmt.Errorf("%w: it has no part for the stage %q", catalog.ErrRead, z.short())
 	}
-	z.fewDeliveries()
-	z.alikeFeeds()
 	z.longest = z.mostRecovery()
+	z.fewDeliveries()
+	z.soundDeliveries()
+	z.alikeWaters()
 	z.soundFeeds()
 	z.bySize = bySize(z.choices[restrictorStage])
+	for i := range z.choices[outletStage] {
+		z.plain = append(z.plain, z.outletLike(z.choices[outletStage][i]))
+	}
+	if err := z.weigh(); err != nil {
+		return nil, err
+	}
 	if parts.Currency != prices.Currency {
 		n.assume("currency of the catalogue", prices.Currency, "its prices are told in "+parts.Currency+" and taken as they stand")
 	}

@@ -150,7 +150,7 @@ func few(t testing.TB) *catalog.Catalogue {
 }
 
 // TestTryingEverythingFindsTheSamePicks runs every system of a small catalogue
-// through the real chain, without bounds and without the window of restrictors.
+// through the real chain, without bounds.
 func TestTryingEverythingFindsTheSamePicks(t *testing.T) {
 	s := surveyed(t, "cormorant-reach")
 	s.Rig = site.Rig{}
@@ -194,8 +194,7 @@ func TestTryingEverythingFindsTheSamePicks(t *testing.T) {
 	}
 }
 
-// everyChoice yields every system whose parts go together; the window of
-// restrictors is left out, since it is a conclusion.
+// everyChoice yields every system whose parts go together.
 func everyChoice(p sizing.Problem) func(func([]int) bool) {
 	var grow func(chosen []int, yield func([]int) bool) bool
 	grow = func(chosen []int, yield func([]int) bool) bool {
@@ -205,7 +204,7 @@ func everyChoice(p sizing.Problem) func(func([]int) bool) {
 		}
 		for i := range p.Stages[stage].Options {
 			next := append(slices.Clone(chosen), i)
-			if fits := p.Stages[stage].Fits; stage != restrictorStage && fits != nil && !fits(next) {
+			if fits := p.Stages[stage].Fits; fits != nil && !fits(next) {
 				continue
 			}
 			if !grow(next, yield) {
@@ -217,32 +216,29 @@ func everyChoice(p sizing.Problem) func(func([]int) bool) {
 	return func(yield func([]int) bool) { grow(nil, yield) }
 }
 
-// TestALargerRestrictorAsksMoreOfTheMainAndLessOfTheMembrane is what the window
-// of restrictors rests on.
-func TestALargerRestrictorAsksMoreOfTheMainAndLessOfTheMembrane(t *testing.T) {
+// TestALargerRestrictorAsksLessOfTheMembrane is what the search rests on where
+// it takes a restrictor for too small because a larger one is.
+func TestALargerRestrictorAsksLessOfTheMembrane(t *testing.T) {
 	z, err := newSizer(surveyed(t, "cormorant-reach"), parts(t), SizeDefaults(), &notes{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for train := range z.choices[trainStage] {
-		chosen := make([]int, restrictorStage+1)
+		chosen := make([]int, feedStage+1)
 		chosen[trainStage] = train
 		last := map[string]float64{}
 		for _, r := range z.bySize {
 			chosen[restrictorStage] = r
 			v := verdict{z: z}
 			path := &pathLook{look: z.base}
-			z.settlePath(&v, path, chosen, true)
+			z.settlePath(&v, path, chosen, everyLimit)
 			if !path.settled {
 				continue
 			}
 			for _, m := range v.Margins {
 				was, ok := last[m.Constraint]
-				if ok && slices.Contains(brokenBySmall, m.Constraint) && m.Used > was*1.02 {
+				if ok && slices.Contains(brokenBySmall, m.Constraint) && m.Used > was*restrictorSlack {
 					t.Errorf("%s: %s rises from %.3f to %.3f with a larger restrictor", z.at(chosen, trainStage).name, m.Constraint, was, m.Used)
-				}
-				if ok && slices.Contains(brokenByLarge, m.Constraint) && m.Used < was*0.98 {
-					t.Errorf("%s: %s falls from %.3f to %.3f with a larger restrictor", z.at(chosen, trainStage).name, m.Constraint, was, m.Used)
 				}
 				last[m.Constraint] = m.Used
 			}

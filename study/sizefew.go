@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"rinsewright/catalog"
+	"rinsewright/sizing"
 )
 
 // Pump and line do not touch what the membrane does, so few of them need to be
@@ -33,7 +34,43 @@ func (z *sizer) fewDeliveries() {
 	if len(few) > 0 {
 		z.choices[deliveryStage] = few
 	}
-	clear(z.guns) // they are told by place in the list
+	z.guns = memo[gunKey, gunLook]{} // they are told by place in the list
+}
+
+// soundDeliveries marks those that break a limit for every outlet they go with.
+func (z *sizer) soundDeliveries() {
+	for i := range z.choices[deliveryStage] {
+		z.choices[deliveryStage][i].doom = sizing.Doom{}
+		all := []sizing.Verdict{}
+		for outlet := range z.choices[outletStage] {
+			chosen := make([]int, deliveryStage+1)
+			if chosen[outletStage], chosen[deliveryStage] = outlet, i; z.deliveryFits(chosen) {
+				v, err := z.judgeDelivery(context.Background(), chosen)
+				if err == nil {
+					all = append(all, v)
+				}
+			}
+		}
+		z.choices[deliveryStage][i].doom = doomOf(all)
+	}
+}
+
+// doomOf is the limits that something breaks by every verdict on it.
+func doomOf(all []sizing.Verdict) (d sizing.Doom) {
+	d.By = impossible
+	for _, v := range all {
+		by := 0.0
+		for _, m := range v.Margins {
+			if by = max(by, m.Used); m.Used > 1 && !slices.Contains(d.Among, m.Constraint) {
+				d.Among = append(d.Among, m.Constraint)
+			}
+		}
+		if d.By = min(d.By, by); !(by > 1) {
+			return sizing.Doom{}
+		}
+	}
+	slices.Sort(d.Among)
+	return d
 }
 
 // worthTrying lists the deliveries to try for an outlet.

@@ -3,7 +3,7 @@ package study
 import (
 	"fmt"
 	"math"
-	"sync"
+	"slices"
 
 	"rinsewright/cost"
 	"rinsewright/demand"
@@ -30,31 +30,50 @@ type sizer struct {
 	osmotic quantity.Pressure // of the feed, coldest
 	rig     site.Rig          // what hangs there now
 
-	mutex  sync.Mutex
-	trains map[int]rig
-	paths  map[pathKey]*pathLook
-	failed map[pathKey]sizing.Verdict // of paths that nothing follows
-	shares map[storeKey]*demand.Replication
-	years  map[yearKey]*demand.Year
-	guns   map[gunKey]gunLook
+	softs   memo[int, look] // what is softened, by softener
+	feeds   memo[feedKey, sizing.Verdict]
+	trains  memo[int, trained]
+	enough  memo[enoughKey, sizing.Verdict]
+	ends    memo[endKey, end]
+	windows memo[leanKey, int] // places of the smallest restrictors that are not sure to be too small
+	leans   memo[leanKey, lean]
+	paths   memo[pathKey, pathLook]
+	shares  memo[storeKey, simulated[demand.Replication]]
+	years   memo[yearKey, simulated[demand.Year]]
+	guns    memo[gunKey, gunLook]
 
-	softs   map[int]*look // what is softened, by feed
-	enough  map[enoughKey]sizing.Verdict
-	leans   map[pathKey]*lean
-	sound   []bool      // feeds that break no limit of their own
-	heavy   map[int]int // the sound feed that takes most pressure, by water
-	longest float64     // what the longest row of elements may recover
-
-	bySize  []int // restrictors of known size, the smallest first
-	windows map[pathKey]window
-	pumps   int // deliveries that the catalogue allows, of which few are tried
+	plain                 []int // outlets into the same tank without resin on the way
+	bySize                []int // restrictors of known size, the smallest first
+	heavyFeed, heavyResin hydraulics.Resistance
+	longest               float64 // what the longest row of elements may recover
+	allow                 int     // limits that a system worth a look may break
+	pumps                 int     // deliveries that the catalogue allows, of which few are tried
 }
 
 // pathKey is what decides the path from the tap to the tank.
-type pathKey struct{ feed, outlet, train, booster, restrictor int }
+type pathKey struct{ softener, outlet, train, booster, restrictor, bottle, feed int }
 
-func keyOf(chosen []int) pathKey {
-	return pathKey{chosen[feedStage], chosen[outletStage], chosen[trainStage], chosen[boosterStage], chosen[restrictorStage]}
+func (z *sizer) keyOf(chosen []int) pathKey {
+	key := pathKey{chosen[softenerStage], chosen[outletStage], chosen[trainStage], chosen[boosterStage], chosen[restrictorStage], 0, chosen[feedStage]}
+	if z.choices[outletStage][key.outlet].before {
+		key.bottle = chosen[resinStage]
+	}
+	return key
+}
+
+// feedKey is what decides what reaches the membrane.
+type feedKey struct{ softener, feed int }
+
+// trained is a train's element solved.
+type trained struct {
+	rig rig
+	err error
+}
+
+// simulated is what a simulation gave.
+type simulated[T any] struct {
+	value T
+	err   error
 }
 
 type storeKey struct {
@@ -96,14 +115,7 @@ func (v *verdict) add(constraint string, used float64, says string, args ...any)
 // share itself has no meaning then.
 const impossible = 100
 
-func (v *verdict) broken() (n int) {
-	for _, m := range v.Margins {
-		if m.Used > 1 {
-			n++
-		}
-	}
-	return n
-}
+func (v *verdict) broken() int { return brokenIn(v.Margins) }
 
 // cannot is the verdict on a path that the chain has no answer for.
 func (v *verdict) cannot(constraint string, err error) (sizing.Verdict, error) {
@@ -118,7 +130,7 @@ func sizeText[Q quantity.Quantity](z *sizer, q Q) string {
 
 // problem lists the stages for the search.
 func (z *sizer) problem() sizing.Problem {
-	p := sizing.Problem{Years: z.options.Years, Discount: z.options.Discount, Within: z.options.Within, Reach: nearMiss, Explain: mostExplaining, MostTrials: mostTrials}
+	p := sizing.Problem{Years: z.options.Years, Discount: z.options.Discount, Within: z.options.Within, Reach: nearMiss, Allow: z.allow, Explain: mostExplaining, MostTrials: mostTrials}
 	for i, choices := range z.choices {
 		stage := sizing.Stage{Name: stageNames[i]}
 		for _, c := range choices {
@@ -126,48 +138,68 @@ func (z *sizer) problem() sizing.Problem {
 		}
 		p.Stages = append(p.Stages, stage)
 	}
-	z.moveTankCost(p.Stages)
+	z.moveCost(p.Stages, deliveryStage, z.deliveryFits)
+	z.moveCost(p.Stages, tankStage, z.tankFits)
 	first := cost.Money(math.Round(startUp * float64(z.labour)))
-	for i := range p.Stages[feedStage].Options {
-		p.Stages[feedStage].Options[i].First += first
+	for i := range p.Stages[softenerStage].Options {
+		p.Stages[softenerStage].Options[i].First += first
 	}
-	p.Stages[feedStage].Judge = z.judgeFeed
+	p.Stages[softenerStage].Judge = z.judgeSoftener
 	p.Stages[deliveryStage].Judge, p.Stages[deliveryStage].Fits = z.judgeDelivery, z.deliveryFits
+	p.Stages[trainStage].Judge = z.judgeTrain
 	p.Stages[boosterStage].Judge = z.judgeBooster
-	p.Stages[restrictorStage].Judge, p.Stages[restrictorStage].Fits = z.judgeLean, z.restrictorFits
-	p.Stages[pathStage].Judge = z.judgePath
+	p.Stages[restrictorStage].Judge = z.judgeLean
+	p.Stages[feedStage].Judge = z.judgePath
 	p.Stages[tankStage].Judge, p.Stages[tankStage].Fits = z.judgeTank, z.tankFits
 	p.Stages[resinStage].Judge, p.Stages[resinStage].Fits = z.judgeResin, z.resinFits
 	return p
 }
 
-// moveTankCost charges the cheapest tank of its kind to the outlet that needs
-// it, so that the search sees early what an outlet leads to. Sums stay.
-func (z *sizer) moveTankCost(stages []sizing.Stage) {
-	least := func(like choice) cost.Money {
-		found := cost.Money(math.MaxInt64)
-		for _, c := range z.choices[tankStage] {
-			if like.pressurised == c.pressurised && like.standing == c.standing {
-				found = min(found, c.option().First)
+// moveCost charges the cheapest part of a stage that breaks no limit to the
+// outlets that it goes with, so that the search sees early what an outlet leads
+// to. Sums stay.
+func (z *sizer) moveCost(stages []sizing.Stage, stage int, fits func(chosen []int) bool) {
+	chosen := make([]int, stageCount)
+	least := make([]cost.Money, len(z.choices[outletStage]))
+	for outlet := range least {
+		least[outlet] = none
+		chosen[outletStage] = outlet
+		for i, o := range stages[stage].Options {
+			if chosen[stage] = i; fits(chosen[:stage+1]) && len(o.Doom.Among) == 0 {
+				least[outlet] = min(least[outlet], o.First)
 			}
 		}
-		return found
+		if least[outlet] == none {
+			least[outlet] = 0
+		}
+		stages[outletStage].Options[outlet].First += least[outlet]
 	}
-	for i, outlet := range z.choices[outletStage] {
-		if first := least(outlet); first < math.MaxInt64 {
-			stages[outletStage].Options[i].First += first
+	for i := range stages[stage].Options {
+		chosen[stage] = i
+		at := slices.IndexFunc(z.choices[outletStage], func(c choice) bool {
+			chosen[outletStage] = z.outletLike(c)
+			return fits(chosen[:stage+1])
+		})
+		if at >= 0 {
+			stages[stage].Options[i].First -= least[at]
 		}
 	}
-	for i, tank := range z.choices[tankStage] {
-		stages[tankStage].Options[i].First -= least(tank)
-	}
+}
+
+// outletLike is the first outlet into the same kind of tank: the one without
+// resin on the way.
+func (z *sizer) outletLike(like choice) int {
+	return slices.IndexFunc(z.choices[outletStage], func(c choice) bool {
+		return c.pressurised == like.pressurised && c.standing == like.standing
+	})
 }
 
 // nearMiss is how far over its limit a constraint is still told to bind.
 const nearMiss = 10
 
-// mostExplaining ends the search for what binds, nearest misses first.
-const mostExplaining = 8000
+// mostExplaining ends the search for what binds, for each limit, nearest misses
+// first.
+const mostExplaining = 400
 
 // mostTrials ends a search; most of them look up a path that is settled already.
 const mostTrials = 500_000
@@ -194,7 +226,17 @@ func (z *sizer) deliveryFits(chosen []int) bool {
 	return z.at(chosen, outletStage).pressurised == z.at(chosen, deliveryStage).pressurised
 }
 
-// resinFits allows one place for resin.
+// resinFits allows one place for resin, the one that the outlet has for it.
 func (z *sizer) resinFits(chosen []int) bool {
-	return !z.at(chosen, outletStage).before || z.at(chosen, resinStage).put == nil
+	return z.at(chosen, outletStage).before == z.at(chosen, resinStage).before
+}
+
+// afresh is the same search with other limits allowed; paths that were left half
+// settled are not shared.
+func (z *sizer) afresh(allow int) *sizer {
+	return &sizer{
+		site: z.site, options: z.options, choices: z.choices, base: z.base, target: z.target, cold: z.cold, warm: z.warm, temps: z.temps,
+		quality: z.quality, labour: z.labour, osmotic: z.osmotic, rig: z.rig, plain: z.plain, bySize: z.bySize,
+		heavyFeed: z.heavyFeed, heavyResin: z.heavyResin, longest: z.longest, pumps: z.pumps, allow: allow,
+	}
 }

@@ -3,11 +3,9 @@ package study
 import (
 	"context"
 	"errors"
-	"slices"
 
 	"rinsewright/cost"
 	"rinsewright/membrane"
-	"rinsewright/plant"
 	"rinsewright/quantity"
 	"rinsewright/resin"
 	"rinsewright/site"
@@ -15,20 +13,21 @@ import (
 	"rinsewright/water"
 )
 
-// Filters and carbon only take pressure, and less pressure taken never makes
-// less water, sends more to the drain per litre made or, as long as no element
-// recovers too much, passes more salt. So one lean path, with nothing lost in
-// filters and carbon, bounds all the paths that differ in them alone: what
-// already fails, or costs too much, at its best needs no closer look. A test
-// holds the model to that.
+// Filters, carbon and a bottle ahead of the tank only take pressure, and less
+// pressure taken never makes less water, sends more to the drain per litre made
+// or, as long as no element recovers too much, passes more salt. So one lean
+// path, with nothing lost in them, bounds all the paths that differ in them
+// alone: what already fails, or costs too much, at its best needs no closer
+// look. A test holds the model to that.
 
-// lean is a path from the tap to the tank with nothing lost ahead of the pump.
+// lean is a path from the tap to the tank with nothing lost in filters, carbon
+// and resin.
 type lean struct {
 	cold  quantity.Flow     // made when coldest; 0 is not known
 	none  error             // why the coldest feed makes nothing, if so
 	least quantity.MassConc // on the pen at the gun without resin; 0 is not known
 	load  load              // today; without a recovery it is not known
-	sure  []sizing.Margin   // limits broken with the least and with the most lost ahead of the membrane
+	sure  []sizing.Margin   // limits by the lesser of their use with the least and with the most lost
 }
 
 // load is what a year of a path costs depends on: its recovery, and what loads
@@ -45,6 +44,9 @@ const leanSlack = 0.98
 // judgeLean bounds what a path with this restrictor makes and costs.
 func (z *sizer) judgeLean(_ context.Context, chosen []int) (sizing.Verdict, error) {
 	v := verdict{z: z}
+	if v.Doom = z.tooTight(chosen); len(v.Doom.Among) > 0 {
+		return v.Verdict, nil
+	}
 	p := z.leanOf(chosen)
 	switch {
 	case p.none != nil:
@@ -52,15 +54,16 @@ func (z *sizer) judgeLean(_ context.Context, chosen []int) (sizing.Verdict, erro
 	case p.cold > 0:
 		v.capacityOf(p.cold)
 	}
-	if z.sound[chosen[feedStage]] {
-		v.Margins = append(v.Margins, p.sure...)
-	}
+	v.Margins = append(v.Margins, p.sure...)
 	v.leanCost(chosen, p)
+	if p.load.recovery > 0 {
+		v.Levels = z.levelsOf(0, p.load.recovery)
+	}
 	return v.Verdict, nil
 }
 
-// judgeResin bounds what the gun reads without resin, or what a bottle behind
-// the tank costs.
+// judgeResin bounds what the gun reads without resin, or what a bottle costs
+// and lets through.
 func (z *sizer) judgeResin(_ context.Context, chosen []int) (sizing.Verdict, error) {
 	v := verdict{z: z}
 	p := z.leanOf(chosen)
@@ -79,81 +82,78 @@ func (z *sizer) judgeResin(_ context.Context, chosen []int) (sizing.Verdict, err
 // the path itself will tell.
 func (v *verdict) leanCost(chosen []int, p *lean) {
 	if p.load.recovery > 0 {
-		s := v.z.siteOf(chosen)
-		v.Yearly, _ = v.z.pathYearly(s, v.z.softOf(chosen).softening, p.load, chosen)
+		v.Yearly, _ = v.z.pathYearly(v.z.siteOf(chosen), v.z.softOf(chosen).softening, p.load, chosen)
 	}
 }
 
-// alikeFeeds finds the feeds that bring the membrane the same water.
-func (z *sizer) alikeFeeds() {
-	feeds := z.choices[feedStage]
-	for i := range feeds {
-		feeds[i].water = i
-	}
-	for i := range feeds {
+// alikeWaters finds the softeners that bring the membrane the same water.
+func (z *sizer) alikeWaters() {
+	all := z.choices[softenerStage]
+	for i := range all {
 		at := z.softOf([]int{i}).feed
-		feeds[i].water = slices.IndexFunc(feeds, func(c choice) bool { return z.softOf([]int{c.water}).feed == at })
+		for j := range i + 1 {
+			if all[i].water = j; z.softOf([]int{j}).feed == at {
+				break
+			}
+		}
 	}
+}
+
+// leanKey is what decides a lean path.
+type leanKey struct {
+	core
+	before bool
 }
 
 func (z *sizer) leanOf(chosen []int) *lean {
-	key := keyOf(chosen)
-	key.feed = z.at(chosen, feedStage).water
-	z.mutex.Lock()
-	p, ok := z.leans[key]
-	z.mutex.Unlock()
-	if ok {
-		return p
-	}
-	p = z.settleLean(chosen)
-	z.mutex.Lock()
-	z.leans[key] = p
-	z.mutex.Unlock()
-	return p
+	key := leanKey{z.coreOf(chosen), z.choices[outletStage][chosen[outletStage]].before}
+	return z.leans.of(key, func() *lean {
+		if low, bound := z.tooSmall(key); bound != nil && key.restrictor != low {
+			return &lean{sure: bound}
+		}
+		return z.settleLean(key)
+	})
 }
 
-func (z *sizer) settleLean(chosen []int) *lean {
-	p, l := &lean{}, z.base
-	s := z.siteOf(chosen)
-	l.feed = z.softOf(chosen).feed
-	s.Rig.Filters, s.Rig.Carbon = nil, nil
-	var err error
-	if l.store.back, err = z.backOf(z.at(chosen, outletStage), s); err != nil {
+func (z *sizer) settleLean(key leanKey) *lean {
+	p := &lean{}
+	cold := z.endOf(key.core, lossNone, seasonCold)
+	if errors.Is(cold.err, membrane.ErrNoFlow) {
+		p.none = cold.err
+	}
+	if cold.err != nil {
 		return p
 	}
-	if l.rig, err = z.rigFor(s, chosen[trainStage]); err != nil {
-		return p
-	}
-	cold, err := l.settle(z.cold)
-	if errors.Is(err, membrane.ErrNoFlow) {
-		p.none = err
-	}
-	if err != nil {
-		return p
-	}
-	p.cold = cold.Membrane.Permeate.Flow
-	z.bracket(p, chosen, cold, z.cold)
+	p.cold = cold.point.Membrane.Permeate.Flow
 	if p.cold.Over(quantity.Days(1)) < z.base.demand.BusyDay {
+		if cold.broken() {
+			p.sure = z.bracket(key, seasonCold)
+		}
 		return p // it fails: cost and strength are the path's to tell
 	}
-	if warm, err := l.settle(z.warm); err == nil {
-		if z.bracket(p, chosen, warm, z.warm); len(p.sure) > 1 {
+	p.sure = z.bracket(key, seasonCold)
+	if brokenIn(p.sure) > z.allow {
+		return p
+	}
+	if warm := z.endOf(key.core, lossNone, seasonWarm); warm.err == nil {
+		p.sure = mergeMargins(append(p.sure, z.bracket(key, seasonWarm)...))
+		if brokenIn(p.sure) > z.allow {
 			return p
 		}
-		path := pathLook{warm: warm}
-		if z.gentle(&warm) && path.freed() == nil {
+		path := pathLook{warm: warm.point}
+		if warm.gentle() && path.freed() == nil {
 			p.least = leanSlack * path.least
 		}
 	}
-	today, err := l.settle(l.feed.Temperature)
-	if err != nil {
+	now := z.endOf(key.core, lossNone, seasonNow)
+	if now.err != nil {
 		return p
 	}
-	p.load.recovery = today.Recovery()
-	if !z.gentle(&today) {
+	p.load.recovery = now.point.Recovery()
+	if !now.gentle() {
 		return p
 	}
-	if all, err := loadOf(&today); err == nil {
+	if all, err := loadOf(now.point.Membrane.Permeate.Water, now.point.Recovery()); err == nil {
 		p.load = all
 	}
 	return p
@@ -162,21 +162,20 @@ func (z *sizer) settleLean(chosen []int) *lean {
 // gentle says that no element of a point recovers or polarises more than it
 // may. Beyond, more pressure concentrates the feed faster than it thins the
 // permeate, and a lean path bounds no strength.
-func (z *sizer) gentle(p *plant.Point) bool {
-	margins, err := p.Membrane.Margins(z.quality)
-	if err != nil {
-		return false
+func (e *end) gentle() bool {
+	for _, m := range e.margins {
+		if m.Used > 1 && (m.Constraint == string(membrane.LimitRecovery) || m.Constraint == string(membrane.LimitPolarisation)) {
+			return false
+		}
 	}
-	return !slices.ContainsFunc(margins, func(m membrane.Margin) bool {
-		return (m.Limit == membrane.LimitRecovery || m.Limit == membrane.LimitPolarisation) && m.Used > 1
-	})
+	return true
 }
 
 // loadOf is the permeate as it is and with its gas in balance with the air: a
 // bottle behind the tank meets no less than the lesser of the two.
-func loadOf(today *plant.Point) (load, error) {
-	all := load{recovery: today.Recovery()}
-	permeate, err := strengthOf(today.Membrane.Permeate.Water)
+func loadOf(made water.Water, recovery quantity.Ratio) (load, error) {
+	all := load{recovery: recovery}
+	permeate, err := strengthOf(made)
 	if err != nil {
 		return all, err
 	}
@@ -193,24 +192,15 @@ func loadOf(today *plant.Point) (load, error) {
 	return all, nil
 }
 
-// softOf is what a softener makes of the feed, once for each way to treat it.
+// softOf is what a softener makes of the feed, once for each.
 func (z *sizer) softOf(chosen []int) *look {
-	feed := chosen[feedStage]
-	z.mutex.Lock()
-	l, ok := z.softs[feed]
-	z.mutex.Unlock()
-	if ok {
-		return l
-	}
-	soft := z.base
-	l = &soft
-	if err := l.soften(z.siteOf(chosen[:feedStage+1]), &notes{}); err != nil {
-		l.feed, l.softening = z.base.raw.Water, nil // told where it is judged
-	}
-	z.mutex.Lock()
-	z.softs[feed] = l
-	z.mutex.Unlock()
-	return l
+	return z.softs.of(chosen[softenerStage], func() *look {
+		l := z.base
+		if err := l.soften(z.siteOf(chosen[:softenerStage+1]), &notes{}); err != nil {
+			l.feed, l.softening = z.base.raw.Water, nil // told where it is judged
+		}
+		return &l
+	})
 }
 
 // pathYearly is the least that a year of a path costs: resin ahead of the tank
@@ -220,7 +210,7 @@ func (z *sizer) pathYearly(s *site.Site, soft *softening, p load, chosen []int) 
 	l := look{demand: z.base.demand, softening: soft, unused: true}
 	l.today.Membrane.Recovery = p.recovery
 	loads := p.behind
-	if z.at(chosen, outletStage).before {
+	if z.choices[outletStage][chosen[outletStage]].before {
 		loads = p.ahead
 	}
 	bed, ok := z.bedOf(s)
@@ -238,7 +228,7 @@ func (z *sizer) pathYearly(s *site.Site, soft *softening, p load, chosen []int) 
 			l.life, l.unused = life, false
 		}
 	}
-	return z.yearly(s, &l, z.extra(chosen))
+	return z.yearly(s, &l)
 }
 
 // bedOf is the first bottle on a wall, wherever it hangs.

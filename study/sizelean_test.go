@@ -20,19 +20,19 @@ func TestALeanPathBoundsThePathsItStandsFor(t *testing.T) {
 		}
 		rng := rand.New(rand.NewPCG(7, 7))
 		held := 0
-		for range 1500 {
-			chosen := make([]int, pathStage+1)
+		for range 4000 {
+			chosen := make([]int, feedStage+1)
 			for stage := range chosen {
 				chosen[stage] = rng.IntN(len(z.choices[stage]))
 			}
-			if z.at(chosen, outletStage).before {
-				chosen[resinStage] = 0
+			if !z.resinFits(chosen) {
+				continue
 			}
-			bound, err := z.judgeLean(context.Background(), chosen[:pathStage])
+			bound, err := z.judgeLean(context.Background(), chosen[:restrictorStage+1])
 			if err != nil {
 				t.Fatal(err)
 			}
-			more, err := z.judgeResin(context.Background(), chosen[:pathStage])
+			more, err := z.judgeResin(context.Background(), chosen[:resinStage+1])
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -44,12 +44,11 @@ func TestALeanPathBoundsThePathsItStandsFor(t *testing.T) {
 			bound.Yearly = max(bound.Yearly, more.Yearly)
 			settled := &pathLook{look: z.base}
 			v := verdict{z: z}
-			if z.settlePath(&v, settled, chosen, true); !settled.settled || settled.warm.Recovery() > 0.8 {
+			if z.settlePath(&v, settled, chosen, everyLimit); !settled.settled || settled.warm.Recovery() > 0.8 {
 				continue
 			}
-			settled.verdict = v.Verdict
-			z.paths[keyOf(chosen)] = settled
-			path, err := z.judgePath(context.Background(), chosen)
+			all := z.afresh(everyLimit)
+			path, err := all.judgePath(context.Background(), chosen)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -93,7 +92,7 @@ func TestAPathCostsTheSameWhateverBottleItWasMetWith(t *testing.T) {
 		}
 		bare := slices.Clone(found.LeastFirst.Chosen)
 		bare[resinStage] = 0
-		clear(z.paths)
+		z.paths = memo[pathKey, pathLook]{}
 		with := slices.Clone(bare)
 		with[resinStage] = first
 		for _, chosen := range [][]int{with, bare} {

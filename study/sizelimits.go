@@ -2,6 +2,7 @@ package study
 
 import (
 	"math"
+	"slices"
 
 	"rinsewright/membrane"
 	"rinsewright/plant"
@@ -13,7 +14,7 @@ import (
 )
 
 // capacity holds the coldest month against the busiest day.
-func (v *verdict) capacity(cold plant.Point) {
+func (v *verdict) capacity(cold *plant.Point) {
 	v.capacityOf(cold.Membrane.Permeate.Flow)
 }
 
@@ -25,7 +26,7 @@ func (v *verdict) capacityOf(f quantity.Flow) {
 
 // membrane adds scaling and the limits of the element at a point. Temperature
 // and pH are the feed's and no choice of parts changes them.
-func (v *verdict) membrane(p plant.Point) error {
+func (v *verdict) membrane(p *plant.Point) error {
 	concentrate, err := water.Equilibrate(p.Membrane.Concentrate.Water)
 	if err != nil {
 		return err
@@ -117,18 +118,17 @@ func (v *verdict) resinFlow(bed resin.Bed, flow quantity.Flow) {
 }
 
 // merge keeps the worst margin of each constraint.
-func (v *verdict) merge() {
-	var kept []sizing.Margin
-	at := map[string]int{}
-	for _, m := range v.Margins {
-		i, ok := at[m.Constraint]
+func (v *verdict) merge() { v.Margins = mergeMargins(v.Margins) }
+
+func mergeMargins(all []sizing.Margin) (kept []sizing.Margin) {
+	for _, m := range all {
+		i := slices.IndexFunc(kept, func(k sizing.Margin) bool { return k.Constraint == m.Constraint })
 		switch {
-		case !ok:
-			at[m.Constraint] = len(kept)
+		case i < 0:
 			kept = append(kept, m)
 		case m.Used > kept[i].Used:
 			kept[i] = m
 		}
 	}
-	v.Margins = kept
+	return kept
 }

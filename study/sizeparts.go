@@ -3,6 +3,7 @@ package study
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"rinsewright/catalog"
 	"rinsewright/cost"
@@ -23,19 +24,17 @@ type bought struct {
 
 // choice is one way to fill a stage: what it puts on the wall, what it buys.
 type choice struct {
-	name string
-	buys []bought
-	put  func(s *site.Site)
-	// yearly is the least that the choice adds to the cost of a year, and extra
-	// what the chain's own yearly cost does not count of it.
-	yearly, extra cost.Money
+	name   string
+	buys   []bought
+	put    func(s *site.Site)
+	yearly cost.Money // the least that the choice adds to the cost of a year
 
 	kept        bool
-	softener    int           // feeds of one number are softened by the same part
-	water       int           // first feed that brings the membrane the same water
+	doom        sizing.Doom   // a limit that it breaks whatever else is chosen
+	water       int           // first softener that brings the membrane the same water
 	iron        *catalog.Part // an iron filter, which the chain sees as a filter
 	flow        quantity.Flow // most that a filter is made for; 0 is no limit
-	pressurised bool          // outlet and tank
+	pressurised bool          // outlet, delivery and tank
 	standing    bool          // pressurised: the tank that hangs there
 	before      bool          // resin ahead of the tank
 	diameter    quantity.Length
@@ -43,7 +42,7 @@ type choice struct {
 }
 
 func (c choice) option() sizing.Option {
-	o := sizing.Option{Name: c.name, Yearly: c.yearly + c.extra}
+	o := sizing.Option{Name: c.name, Yearly: c.yearly, Doom: c.doom}
 	for _, b := range c.buys {
 		if !b.kept {
 			o.First += cost.Money(math.Round(b.count * float64(b.each)))
@@ -67,21 +66,22 @@ type shelf struct {
 	made quantity.Volume
 }
 
-// The stages, in the order they are decided.
+// The stages, in the order they are decided: first what decides how the
+// membrane works, then what only takes a little pressure or none.
 const (
-	feedStage = iota
+	softenerStage = iota
 	outletStage
-	deliveryStage
 	trainStage
 	boosterStage
 	restrictorStage
+	deliveryStage
 	resinStage
-	pathStage // no parts of its own: the path from tap to tank as it settles
+	feedStage
 	tankStage
 	stageCount
 )
 
-var stageNames = [stageCount]string{"ahead of the membrane", "outlet", "delivery", "membrane", "booster", "restrictor", "resin", "path", "tank"}
+var stageNames = [stageCount]string{"softener", "outlet", "membrane", "booster", "restrictor", "delivery", "resin", "filters and carbon", "tank"}
 
 // startUp is the work of a first start: flush, sanitise, leak test, set the
 // restrictor and the floats, take the readings. Source: [TradeDefaults].
@@ -97,19 +97,16 @@ func kept(name string, kind catalog.Kind, count int) bought {
 }
 
 func (h *shelf) choices() [stageCount][]choice {
-	return [stageCount][]choice{h.feeds(), h.outlets(), h.deliveries(), h.trains(), h.boosters(), h.restrictors(), h.resins(), {{kept: true}}, h.tanks()}
+	return [stageCount][]choice{h.softeners(), h.outlets(), h.trains(), h.boosters(), h.restrictors(), h.deliveries(), h.resins(), h.feeds(), h.tanks()}
 }
 
-// feeds are the ways to treat the feed: filters, iron filter, softener, carbon.
+// feeds are the ways to treat the feed that leave its salts alone: filters,
+// iron filter, carbon.
 func (h *shelf) feeds() (all []choice) {
 	for _, f := range h.filters() {
 		for _, i := range h.ironFilters() {
-			for softener, s := range h.softeners() {
-				for _, c := range h.carbons() {
-					feed := together(i, f, s, c)
-					feed.softener = softener
-					all = append(all, feed)
-				}
+			for _, c := range h.carbons() {
+				all = append(all, together(i, f, c))
 			}
 		}
 	}
@@ -118,9 +115,10 @@ func (h *shelf) feeds() (all []choice) {
 
 // together is several choices put up as one, in path order.
 func together(all ...choice) (sum choice) {
+	sum.kept = true
 	for _, c := range all {
 		sum.buys = append(sum.buys, c.buys...)
-		sum.yearly, sum.extra = sum.yearly+c.yearly, sum.extra+c.extra
+		sum.yearly, sum.kept = sum.yearly+c.yearly, sum.kept && c.kept
 		if c.iron != nil {
 			sum.iron = c.iron
 		}
@@ -144,22 +142,27 @@ func together(all ...choice) (sum choice) {
 
 func (h *shelf) filters() (all []choice) {
 	if hang := h.site.Rig.Filters; len(hang) > 0 {
-		c := choice{yearly: wholeMoney(filterChangesPerYear * float64(len(hang)) * float64(h.prices.Filter.Value))}
+		c := choice{kept: true}
+		each := 0.0
 		for _, f := range hang {
 			c.buys = append(c.buys, kept(filterName(f), catalog.Filter, 1))
+			each += float64(f.Price.Or(h.prices.Filter.Value))
 		}
+		c.yearly = wholeMoney(math.Floor(filterChangesPerYear * each))
 		c.put = func(s *site.Site) { s.Rig.Filters = append(s.Rig.Filters, hang...) }
-		return []choice{c}
+		all = append(all, c)
 	}
 	for _, p := range h.parts.Of(catalog.Filter) {
 		refill := h.refill(h.site.Prices.Filter, p)
 		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, yearly: filterChangesPerYear * refill, flow: p.Flow, put: func(s *site.Site) {
-			s.Rig.Filters = append(s.Rig.Filters, site.Filter{Rating: quantity.Told(p.Rating), Drop: quantity.Told(p.Pressure), Flow: quantity.Told(p.Flow)})
-			s.Prices.Filter = cost.Entry{Value: cost.Price(refill), Known: true}
+			s.Rig.Filters = append(s.Rig.Filters, site.Filter{Rating: quantity.Told(p.Rating), Drop: quantity.Told(p.Pressure), Flow: quantity.Told(p.Flow), Price: priceOf(refill)})
 		}})
 	}
 	return all
 }
+
+// priceOf is what one of something costs.
+func priceOf(m cost.Money) cost.Entry { return cost.Entry{Value: cost.Price(m), Known: true} }
 
 // refill is the user's price of a change, or the catalogue's.
 func (h *shelf) refill(told cost.Entry, p catalog.Part) cost.Money {
@@ -167,23 +170,25 @@ func (h *shelf) refill(told cost.Entry, p catalog.Part) cost.Money {
 }
 
 func (h *shelf) ironFilters() []choice {
-	all := []choice{{}}
+	all := []choice{{kept: true}}
 	if ironOf(h.site) <= ironLimit {
 		return all
 	}
 	for _, p := range h.parts.Of(catalog.IronFilter) {
-		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, iron: &p, flow: p.Flow, extra: cost.Money(p.Refill), put: func(s *site.Site) {
-			s.Rig.Filters = append(s.Rig.Filters, site.Filter{Drop: quantity.Told(p.Pressure), Flow: quantity.Told(p.Flow)})
+		share := cost.Entry{Value: cost.Price(p.Refill) / filterChangesPerYear, Known: true} // its bed, a year
+		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, iron: &p, flow: p.Flow, yearly: cost.Money(p.Refill), put: func(s *site.Site) {
+			s.Rig.Filters = append(s.Rig.Filters, site.Filter{Drop: quantity.Told(p.Pressure), Flow: quantity.Told(p.Flow), Price: share})
 		}})
 	}
 	return all
 }
 
 func (h *shelf) softeners() []choice {
+	var all []choice
 	if hang := h.site.Rig.Softener; hang != nil {
-		return []choice{{buys: []bought{kept("softener", catalog.Softener, 1)}, put: func(s *site.Site) { s.Rig.Softener = hang }}}
+		all = append(all, choice{name: "the softener that hangs there", kept: true, buys: []bought{kept("softener", catalog.Softener, 1)}, put: func(s *site.Site) { s.Rig.Softener = hang }})
 	}
-	all := []choice{{}}
+	all = append(all, choice{kept: len(all) == 0})
 	for _, p := range h.parts.Of(catalog.Softener) {
 		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, put: func(s *site.Site) {
 			s.Rig.Softener = &site.Softener{Resin: quantity.Told(p.Volume), SaltDose: quantity.Told(p.Salt)}
@@ -195,12 +200,12 @@ func (h *shelf) softeners() []choice {
 func (h *shelf) carbons() []choice {
 	var all []choice
 	if hang := h.site.Rig.Carbon; hang != nil {
-		all = append(all, choice{buys: []bought{kept("carbon", catalog.Carbon, 1)}, yearly: wholeMoney(carbonChangesPerYear * float64(h.prices.Carbon.Value)), put: func(s *site.Site) { s.Rig.Carbon = hang }})
+		all = append(all, choice{kept: true, buys: []bought{kept("carbon", catalog.Carbon, 1)}, yearly: wholeMoney(math.Floor(carbonChangesPerYear * float64(hang.Price.Or(h.prices.Carbon.Value)))), put: func(s *site.Site) { s.Rig.Carbon = hang }})
 		if !bringsChlorine(h.site) {
 			return all
 		}
 	} else {
-		all = append(all, choice{})
+		all = append(all, choice{kept: true})
 	}
 	if !bringsChlorine(h.site) {
 		return all
@@ -211,8 +216,7 @@ func (h *shelf) carbons() []choice {
 		}
 		refill := cost.Money(p.Refill)
 		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, yearly: carbonChangesPerYear * refill, flow: p.Flow, put: func(s *site.Site) {
-			s.Rig.Carbon = &site.Carbon{Kind: p.Medium, Volume: quantity.Told(p.Volume)}
-			s.Prices.Carbon = cost.Entry{Value: cost.Price(refill), Known: true}
+			s.Rig.Carbon = &site.Carbon{Kind: p.Medium, Volume: quantity.Told(p.Volume), Price: priceOf(refill)}
 		}})
 	}
 	return all
@@ -229,7 +233,7 @@ func (h *shelf) trains() (all []choice) {
 	if m := h.site.Rig.Membrane; m != nil {
 		count := max(m.Count, 1)
 		c := choice{name: "the membrane that hangs there", kept: true, buys: []bought{kept(elementsName(count, m.Size, m.Parallel), catalog.Element, count)}}
-		c.yearly = cost.Money(math.Floor(float64(count)/membraneYears*float64(h.prices.Membrane.Value))) + h.waterCost(count, m.Parallel)
+		c.yearly = cost.Money(math.Floor(float64(count)/membraneYears*float64(m.Price.Or(h.prices.Membrane.Value)))) + h.waterCost(count, m.Parallel)
 		c.put = func(s *site.Site) { s.Rig.Membrane = m }
 		all = append(all, c)
 	}
@@ -239,16 +243,13 @@ func (h *shelf) trains() (all []choice) {
 			m := site.Membrane{
 				Size: p.Size, Count: a.count, Parallel: a.parallel, Flow: quantity.Told(p.Flow), Rejection: quantity.Told(p.Rejection),
 				Pressure: quantity.Told(p.Pressure), TestSalt: told0(p.TestSalt), Temperature: told0(p.Temperature), Recovery: told0(p.Recovery),
-				Area: quantity.Told(p.Area), Length: told0(p.Length), Age: quantity.Told(quantity.Time(0)),
+				Area: quantity.Told(p.Area), Length: told0(p.Length), Age: quantity.Told(quantity.Time(0)), Price: priceOf(cost.Money(p.Price)),
 			}
 			all = append(all, choice{
 				name:   elementsName(a.count, p.Name, a.parallel),
 				buys:   []bought{h.buy(p, float64(a.count)), h.buy(housing, float64(a.count))},
 				yearly: cost.Money(math.Floor(float64(a.count)/membraneYears*float64(p.Price))) + h.waterCost(a.count, a.parallel),
-				put: func(s *site.Site) {
-					s.Rig.Membrane = &m
-					s.Prices.Membrane = cost.Entry{Value: cost.Price(p.Price), Known: true}
-				},
+				put:    func(s *site.Site) { s.Rig.Membrane = &m },
 			})
 		}
 	}
@@ -310,29 +311,33 @@ func (h *shelf) outlets() (all []choice) {
 	if t := h.site.Rig.Tank; t != nil && t.Kind == "pressurised" {
 		places = append(places, choice{name: "into the pressurised tank that hangs there", pressurised: true, standing: true})
 	}
+	hang := h.site.Rig.Resin
+	hangsAhead := len(hang) > 0 && hang[0].Place != "after tank"
 	for _, place := range places {
-		place.kept = place.standing || len(places) == 2 && !place.pressurised
-		all = append(all, place)
-		for _, b := range h.before() {
-			b.pressurised, b.standing, b.before, b.kept = place.pressurised, place.standing, true, place.kept && b.kept
-			b.name, b.yearly = b.name+", then "+place.name, h.gasCost(b)
-			all = append(all, b)
+		right := place.standing || len(places) == 2 && !place.pressurised
+		for _, ahead := range []bool{false, true} {
+			c := place
+			c.before, c.kept = ahead, right && ahead == hangsAhead
+			if ahead {
+				c.name, c.yearly = "resin, then "+place.name, h.leastGas()
+			}
+			all = append(all, c)
 		}
 	}
 	return all
 }
 
-// before are the bottles ahead of a tank. They meet the membrane's flow, which
-// is little, so one usual size stands for all that are new.
-func (h *shelf) before() (few []choice) {
-	all := h.bottles("before tank")
-	fresh := len(h.parts.Of(catalog.Resin))
-	few = append(few, all[:len(all)-fresh]...)
-	if fresh > 0 {
-		few = append(few, all[len(all)-fresh+fresh/2])
+// leastGas is the least that a year of any bottle ahead of the tank costs.
+func (h *shelf) leastGas() cost.Money {
+	least := none
+	for _, b := range h.bottles("before tank") {
+		least = min(least, h.gasCost(b))
 	}
-	return few
+	return least
 }
+
+// none is more than anything costs.
+const none = cost.Money(math.MaxInt64)
 
 // passedGas is the share of the feed's carbon dioxide that is sure to reach
 // resin right behind a membrane: it passes whole, and a little turns into
@@ -361,9 +366,16 @@ func (h *shelf) gasCost(b choice) cost.Money {
 	return max(year.Total-3, 0) // each of its lines is rounded
 }
 
-// resins are the bottles behind the tank.
+// resins are no bottle, or one ahead of the tank or behind it.
 func (h *shelf) resins() []choice {
-	return append([]choice{{kept: len(h.site.Rig.Resin) == 0 || h.site.Rig.Resin[0].Place != "after tank"}}, h.bottles("after tank")...)
+	all := []choice{{kept: len(h.site.Rig.Resin) == 0}}
+	for _, place := range []string{"before tank", "after tank"} {
+		for _, b := range h.bottles(place) {
+			b.before = place == "before tank"
+			all = append(all, b)
+		}
+	}
+	return all
 }
 
 func (h *shelf) bottles(place string) (all []choice) {
@@ -372,7 +384,7 @@ func (h *shelf) bottles(place string) (all []choice) {
 		if there == "" {
 			there = "before tank"
 		}
-		c := choice{name: "the resin that hangs there", kept: there == place, buys: []bought{kept("resin bottle, "+place, catalog.Resin, len(hang))}}
+		c := choice{name: "the resin that hangs there, " + placed(place), kept: there == place, buys: []bought{kept("resin bottle, "+place, catalog.Resin, len(hang))}}
 		c.put = func(s *site.Site) {
 			for _, v := range hang {
 				v.Place = place
@@ -382,12 +394,14 @@ func (h *shelf) bottles(place string) (all []choice) {
 		all = append(all, c)
 	}
 	for _, p := range h.parts.Of(catalog.Resin) {
-		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, put: func(s *site.Site) {
+		all = append(all, choice{name: p.Name + " " + placed(place), buys: []bought{h.buy(p, 1)}, put: func(s *site.Site) {
 			s.Rig.Resin = append(s.Rig.Resin, site.Vessel{Volume: quantity.Told(p.Volume), Place: place, Made: p.Medium})
 		}})
 	}
 	return all
 }
+
+func placed(place string) string { return strings.Replace(place, " tank", " the tank", 1) }
 
 func (h *shelf) restrictors() (all []choice) {
 	if hang := h.site.Rig.Restrictor; hang != nil {

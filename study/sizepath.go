@@ -43,30 +43,30 @@ func (z *sizer) rigFor(s *site.Site, train int) (rig, error) {
 }
 
 func (z *sizer) trainFor(s *site.Site, train int) (rig, error) {
-	z.mutex.Lock()
-	made, ok := z.trains[train]
-	z.mutex.Unlock()
-	if ok {
-		return made, nil
-	}
-	if err := made.membrane(s.Rig.Membrane, drawn{}, &notes{}); err != nil {
-		return made, err
-	}
-	z.mutex.Lock()
-	z.trains[train] = made
-	z.mutex.Unlock()
-	return made, nil
+	made := z.trains.of(train, func() *trained {
+		var t trained
+		t.err = t.rig.membrane(s.Rig.Membrane, drawn{}, &notes{})
+		return &t
+	})
+	return made.rig, made.err
 }
 
 // judgePath settles the path from the tap to the tank at the coldest and the
 // warmest feed of the open months and at today's, once for every delivery.
 func (z *sizer) judgePath(_ context.Context, chosen []int) (sizing.Verdict, error) {
-	p, failed := z.settled(chosen)
-	if p == nil {
-		return failed, nil
+	v := verdict{Verdict: *z.feedOf(chosen), z: z}
+	v.Margins = slices.Clip(v.Margins)
+	if v.broken() > z.allow {
+		return v.Verdict, nil
 	}
-	v := verdict{Verdict: sizing.Verdict{Margins: slices.Clip(p.verdict.Margins), Yearly: p.verdict.Yearly}, z: z}
-	if z.at(chosen, resinStage).put != nil {
+	p := z.settled(chosen)
+	v.Margins = append(v.Margins, p.verdict.Margins...)
+	v.Yearly = p.verdict.Yearly
+	if !p.settled {
+		return v.Verdict, nil
+	}
+	v.Levels = z.levelsOf(0, p.look.today.Recovery())
+	if z.at(chosen, resinStage).put != nil && !z.at(chosen, outletStage).before {
 		yearly, err := z.pathYearly(z.siteOf(chosen), p.look.softening, p.load, chosen)
 		if err != nil {
 			return v.cannot("yearly cost", err)
@@ -79,34 +79,22 @@ func (z *sizer) judgePath(_ context.Context, chosen []int) (sizing.Verdict, erro
 	return v.Verdict, nil
 }
 
-// settled returns the path that the parts up to the restrictor make, or nil and
-// a verdict where the chain has no answer or two limits are broken.
-func (z *sizer) settled(chosen []int) (*pathLook, sizing.Verdict) {
-	key := keyOf(chosen)
-	z.mutex.Lock()
-	p := z.paths[key]
-	failed, ok := z.failed[key]
-	z.mutex.Unlock()
-	if p != nil || ok {
-		return p, failed
-	}
-	p = &pathLook{look: z.base}
-	v := verdict{z: z}
-	z.settlePath(&v, p, chosen, false)
-	z.mutex.Lock()
-	defer z.mutex.Unlock()
-	if !p.settled || v.broken() > 1 {
-		z.failed[key] = v.Verdict
-		return nil, v.Verdict
-	}
-	p.verdict = v.Verdict
-	z.paths[key] = p
-	return p, v.Verdict
+// settled returns the path that the parts make; it is not settled where the
+// chain has no answer or too many limits are broken.
+func (z *sizer) settled(chosen []int) *pathLook {
+	return z.paths.of(z.keyOf(chosen), func() *pathLook {
+		p := &pathLook{look: z.base}
+		v := verdict{z: z}
+		z.settlePath(&v, p, chosen, z.allow)
+		p.verdict = v.Verdict
+		p.settled = p.settled && v.broken() <= z.allow
+		return p
+	})
 }
 
 // polished says whether resin hangs anywhere.
 func (z *sizer) polished(chosen []int) bool {
-	return z.at(chosen, outletStage).before || z.at(chosen, resinStage).put != nil
+	return z.at(chosen, resinStage).put != nil
 }
 
 // freed is the least that the gun could give without resin: the permeate of the
@@ -128,10 +116,10 @@ func (p *pathLook) freed() error {
 	return err
 }
 
-// settlePath settles a path; unless thorough it stops where two limits are
-// broken.
-func (z *sizer) settlePath(v *verdict, p *pathLook, chosen []int, thorough bool) {
-	s := z.siteOf(chosen)
+// settlePath settles a path, and stops where more limits are broken than are
+// allowed.
+func (z *sizer) settlePath(v *verdict, p *pathLook, chosen []int, allow int) {
+	s := z.siteOf(chosen[:feedStage+1])
 	if !z.at(chosen, outletStage).before {
 		s.Rig.Resin = nil // the path is shared by all bottles behind the tank
 	}
@@ -144,13 +132,16 @@ func (z *sizer) settlePath(v *verdict, p *pathLook, chosen []int, thorough bool)
 		{"tank", func() (err error) { l.store.back, err = z.backOf(z.at(chosen, outletStage), s); return err }},
 		{"parts", func() (err error) { l.rig, err = z.rigFor(s, chosen[trainStage]); return err }},
 		{"coldest month", func() (err error) { p.cold, err = l.settle(z.cold); return err }},
-		{"limits of the membrane", func() error { v.capacity(p.cold); return v.membrane(p.cold) }},
+		{"limits of the membrane", func() error { v.capacity(&p.cold); return v.membrane(&p.cold) }},
 		{"warmest month", func() (err error) { p.warm, err = l.settle(z.warm); return err }},
 		{"operating point", func() (err error) { l.today, err = l.settle(l.feed.Temperature); return err }},
-		{"limits of the membrane", func() error { z.interpolate(p); return v.membrane(p.warm) }},
+		{"limits of the membrane", func() error { z.interpolate(p); return v.membrane(&p.warm) }},
 		{"supply", func() error { return v.supply(s, z.at(chosen, feedStage), p) }},
 		{"strength at the gun", p.freed},
-		{"resin", func() (err error) { p.load, err = loadOf(&l.today); return err }},
+		{"resin", func() (err error) {
+			p.load, err = loadOf(l.today.Membrane.Permeate.Water, l.today.Recovery())
+			return err
+		}},
 		{"yearly cost", func() error { v.merge(); return v.pathCost(s, p, chosen) }},
 	}
 	for _, step := range steps {
@@ -158,7 +149,7 @@ func (z *sizer) settlePath(v *verdict, p *pathLook, chosen []int, thorough bool)
 			v.add(step.constraint, impossible, "%v", err)
 			return
 		}
-		if !thorough && v.broken() > 1 {
+		if v.broken() > allow {
 			return
 		}
 	}
@@ -190,10 +181,10 @@ func (v *verdict) pathCost(s *site.Site, p *pathLook, chosen []int) (err error) 
 	return err
 }
 
-func (z *sizer) yearly(s *site.Site, l *look, extra cost.Money) (cost.Money, error) {
+func (z *sizer) yearly(s *site.Site, l *look) (cost.Money, error) {
 	c := checking{site: s, base: l, notes: &notes{}}
 	year, err := c.costOf(l)
-	return year.Total + extra, err
+	return year.Total, err
 }
 
 // interpolate gives every month its make-up: the parabola in temperature

@@ -15,9 +15,7 @@ import (
 
 // pathOf returns the path that judgePath settled, nil when it did not.
 func (z *sizer) pathOf(chosen []int) *pathLook {
-	z.mutex.Lock()
-	defer z.mutex.Unlock()
-	if p := z.paths[keyOf(chosen)]; p != nil && p.settled {
+	if p := z.settled(chosen); p.settled {
 		return p
 	}
 	return nil
@@ -70,7 +68,7 @@ func (z *sizer) judgeTank(ctx context.Context, chosen []int) (sizing.Verdict, er
 	if tank := z.at(chosen, tankStage); tank.diameter > 0 && z.site.Limits.Door.Known {
 		v.add("door", float64(tank.diameter)/float64(z.site.Limits.Door.Value), "a tank of %s through a door of %s", sizeText(z, tank.diameter), sizeText(z, z.site.Limits.Door.Value))
 	}
-	if v.broken() > 1 {
+	if v.broken() > z.allow {
 		return v.Verdict, nil
 	}
 	years, err := z.busyYears(ctx, chosen[tankStage], &l)
@@ -79,11 +77,32 @@ func (z *sizer) judgeTank(ctx context.Context, chosen []int) (sizing.Verdict, er
 	}
 	share := years.ShortShare.Mean
 	v.add("short rinses", float64(share)/float64(z.options.Short), "%s of the rinses run short, at most %s", sizeText(z, share), sizeText(z, z.options.Short))
-	if v.broken() > 1 {
+	v.Levels = z.levelsOf(share, p.look.today.Recovery())
+	if v.broken() > z.allow {
 		return v.Verdict, nil
 	}
 	return z.finish(ctx, &v, chosen, p)
 }
+
+// Steps of the further objectives. Nobody chooses a system for less than a
+// four-hundredth of its rinses, or a quarter of its water to the drain.
+const (
+	riskStep  = 0.0025
+	drainStep = 0.25
+)
+
+// levelsOf are the rinses that run short and the water that goes to the drain,
+// in steps.
+func (z *sizer) levelsOf(short, recovery quantity.Ratio) (levels [sizing.Objectives]int) {
+	levels[0] = int(math.Ceil(float64(short) / riskStep))
+	if drain := 1/float64(recovery) - 1; drain > 0 && !math.IsInf(drain, 0) { // litres for each litre made
+		levels[1] = max(int(math.Ceil(math.Log(drain/leastDrain)/math.Log1p(drainStep))), 0)
+	}
+	return levels
+}
+
+// leastDrain is what nobody would choose by: litres for each litre made.
+const leastDrain = 0.02
 
 // levels adds the gap between the floats, against starts that load the resin,
 // and how long the water stands.
@@ -126,25 +145,16 @@ func (z *sizer) busyYears(ctx context.Context, tank int, l *look) (*demand.Repli
 	for _, f := range l.monthly {
 		least, most = min(least, f), max(most, f)
 	}
-	key := storeKey{tank, rung(least), rung(most)}
-	z.mutex.Lock()
-	found, ok := z.shares[key]
-	z.mutex.Unlock()
-	if ok {
-		return found, nil
-	}
-	down := *l
-	for month, f := range l.monthly {
-		down.monthly[month] = flowAt(rung(f))
-	}
-	years, err := demand.Replicate(ctx, l.profile, l.store.tank, down.makeUp, baseYears, z.options.Seed)
-	if err != nil {
-		return nil, err
-	}
-	z.mutex.Lock()
-	z.shares[key] = &years
-	z.mutex.Unlock()
-	return &years, nil
+	found := z.shares.of(storeKey{tank, rung(least), rung(most)}, func() *simulated[demand.Replication] {
+		down := *l
+		for month, f := range l.monthly {
+			down.monthly[month] = flowAt(rung(f))
+		}
+		var years simulated[demand.Replication]
+		years.value, years.err = demand.Replicate(ctx, l.profile, l.store.tank, down.makeUp, baseYears, z.options.Seed)
+		return &years
+	})
+	return &found.value, found.err
 }
 
 // judgeDelivery finds what the guns get of a pump and line, whatever makes the
@@ -204,57 +214,39 @@ func (v *verdict) circuit(chosen []int) {
 	v.add("circuit", float64(power)/float64(most.Value), "pumps take %s of a circuit of %s", sizeText(z, power), sizeText(z, most.Value))
 }
 
-func (z *sizer) extra(chosen []int) cost.Money { return z.at(chosen, feedStage).extra }
-
 // gunsOf is the delivery of a pump and line, the same for every path that
 // stores its water alike.
-func (z *sizer) gunsOf(chosen []int) (gunLook, *site.Site) {
+func (z *sizer) gunsOf(chosen []int) (*gunLook, *site.Site) {
 	s := z.siteOf(chosen[:deliveryStage+1])
 	s.Rig.Booster = nil
 	outlet := z.at(chosen, outletStage)
-	key := gunKey{chosen[deliveryStage], outlet.pressurised, outlet.standing}
-	z.mutex.Lock()
-	g, ok := z.guns[key]
-	z.mutex.Unlock()
-	if ok {
-		return g, s
-	}
-	l := z.base
-	l.store.vented = !outlet.pressurised
-	if l.store.back, g.err = z.backOf(outlet, s); g.err == nil {
-		g.err = l.deliver(s, &notes{})
-	}
-	g.alone, g.all = l.alone, l.delivery
-	z.mutex.Lock()
-	z.guns[key] = g
-	z.mutex.Unlock()
-	return g, s
+	return z.guns.of(gunKey{chosen[deliveryStage], outlet.pressurised, outlet.standing}, func() *gunLook {
+		var g gunLook
+		l := z.base
+		l.store.vented = !outlet.pressurised
+		if l.store.back, g.err = z.backOf(outlet, s); g.err == nil {
+			g.err = l.deliver(s, &notes{})
+		}
+		g.alone, g.all = l.alone, l.delivery
+		return &g
+	}), s
 }
 
 // yearOf is one simulated year of a path with a tank, for its starts.
 func (z *sizer) yearOf(ctx context.Context, chosen []int, l *look) (*demand.Year, error) {
-	key := yearKey{keyOf(chosen), chosen[tankStage]}
-	z.mutex.Lock()
-	found, ok := z.years[key]
-	z.mutex.Unlock()
-	if ok {
-		return found, nil
-	}
-	year, err := demand.SimulateYear(ctx, l.profile, l.store.tank, l.makeUp, z.options.Seed)
-	if err != nil {
-		return nil, err
-	}
-	z.mutex.Lock()
-	z.years[key] = &year
-	z.mutex.Unlock()
-	return &year, nil
+	found := z.years.of(yearKey{z.keyOf(chosen), chosen[tankStage]}, func() *simulated[demand.Year] {
+		var year simulated[demand.Year]
+		year.value, year.err = demand.SimulateYear(ctx, l.profile, l.store.tank, l.makeUp, z.options.Seed)
+		return &year
+	})
+	return &found.value, found.err
 }
 
 // bottle holds a bottle behind the tank to the flow of all the guns.
 func (v *verdict) bottle(chosen []int) {
 	z := v.z
-	if z.at(chosen, resinStage).put == nil {
-		return
+	if c := z.at(chosen, resinStage); c.put == nil || c.before {
+		return // ahead of the tank the path tells
 	}
 	if bed, ok := z.bedOf(z.siteOf(chosen)); ok {
 		g, _ := z.gunsOf(chosen)
@@ -289,16 +281,18 @@ func (z *sizer) finish(ctx context.Context, v *verdict, chosen []int, p *pathLoo
 	if err := l.strengths(s); err != nil {
 		return v.cannot("strength at the gun", err)
 	}
-	year, err := z.yearOf(ctx, chosen, &l)
-	if err != nil {
-		return sizing.Verdict{}, err
+	if len(l.rig.beds) > 0 { // starts only load resin
+		year, err := z.yearOf(ctx, chosen, &l)
+		if err != nil {
+			return sizing.Verdict{}, err
+		}
+		l.year = year
 	}
-	l.year = year
 	if err := l.resinLife(s); err != nil {
 		return v.cannot("resin", err)
 	}
 	v.Whole = true
-	v.Yearly, err = z.yearly(s, &l, z.extra(chosen))
+	v.Yearly, err = z.yearly(s, &l)
 	if err != nil {
 		return v.cannot("yearly cost", err)
 	}

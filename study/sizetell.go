@@ -98,8 +98,7 @@ func (t telling) fill(ctx context.Context, p *Pick, n *notes) error {
 	for _, a := range c.Assumed {
 		n.assume(a.What, a.Value, a.Why)
 	}
-	p.Path, p.Drain, p.Promises, p.Months, p.Findings, p.Working = c.Path, c.Drain, c.Promises, c.Months, c.Findings, c.Working
-	t.costs(p, c)
+	p.Path, p.Drain, p.Promises, p.Months, p.Findings, p.Working, p.Costs = c.Path, c.Drain, c.Promises, c.Months, c.Findings, c.Working, c.Costs
 	p.Short, p.Parts = t.shortOf(chosen), t.parts(chosen)
 	p.First, p.Yearly, p.Over = money(p.system.First, t.currency), money(p.system.Yearly, t.currency), money(p.system.Over, t.currency)
 	p.Headroom = p.system.Headroom
@@ -123,42 +122,9 @@ func limitOf(m sizing.Margin) Limit {
 	return Limit{m.Constraint, quantity.Ratio(m.Used), says}
 }
 
-// costs adds what an iron filter takes in a year, which the chain's own cost
-// does not know.
-func (t telling) costs(p *Pick, c *Checked) {
-	p.Costs = c.Costs
-	extra := t.extra(p.system.Chosen)
-	if extra == 0 || len(p.Costs) == 0 {
-		return
-	}
-	last := len(p.Costs) - 1
-	total, ok := p.Costs[last].Amount.(amount)
-	if !ok {
-		return
-	}
-	total.minor += float64(extra)
-	p.Costs = slices.Insert(slices.Clone(p.Costs), last, Cost{"iron filter, its bed", money(extra, t.currency)})
-	p.Costs[last+1].Amount = total
-	each := float64(extra) / t.base.demand.Vends
-	for i, promise := range p.Promises {
-		if promise.Name == "cost_per_rinse" {
-			p.Promises[i].Band = Band{more(promise.Band.Value, each), more(promise.Band.Low, each), more(promise.Band.High, each)}
-		}
-	}
-}
-
-func more(f Figure, minor float64) Figure {
-	if a, ok := f.(amount); ok {
-		a.minor += minor
-		return a
-	}
-	return f
-}
-
 // dress tells on the path what the chain has no word for: an iron filter, air
 // in the tank, filters with a date to come.
 func (t telling) dress(p *Pick) {
-	extra := float64(t.extra(p.system.Chosen)) / t.base.demand.Vends
 	iron := t.at(p.system.Chosen, feedStage).iron != nil
 	for i := range p.Path {
 		s := &p.Path[i]
@@ -169,10 +135,6 @@ func (t telling) dress(p *Pick) {
 			s.State, s.Word = Fine, "changed twice a year"
 		case s.Kind == "vented tank" && p.rigged.Rig.Tank.Aerated:
 			s.Name = "Aerated tank"
-		case s.Kind == "gun":
-			for j, f := range s.Below {
-				s.Below[j].Figure = more(f.Figure, extra)
-			}
 		}
 	}
 }
@@ -180,16 +142,8 @@ func (t telling) dress(p *Pick) {
 // shortOf tells a system in one line.
 func (t telling) shortOf(chosen []int) string {
 	var parts []string
-	for _, stage := range []int{feedStage, boosterStage, trainStage, outletStage, tankStage, resinStage, deliveryStage} {
-		c := t.at(chosen, stage)
-		name := c.name
-		if stage == outletStage {
-			name = ""
-			if c.before {
-				name, _, _ = strings.Cut(c.name, ", then")
-			}
-		}
-		if name != "" {
+	for _, stage := range []int{feedStage, softenerStage, boosterStage, trainStage, tankStage, resinStage, deliveryStage} {
+		if name := t.at(chosen, stage).name; name != "" {
 			parts = append(parts, name)
 		}
 	}
@@ -268,7 +222,7 @@ func (t telling) instead(pick, other []int) string {
 		}
 		is, was := t.at(other, stage).name, t.at(pick, stage).name
 		switch {
-		case is == was || stage == outletStage && t.at(other, stage).before == t.at(pick, stage).before:
+		case is == was || stage == outletStage: // told by tank and resin
 		case is == "":
 			parts = append(parts, "no "+was)
 		case was == "":
@@ -307,11 +261,12 @@ func stationOf(path []Station, constraint string) int {
 
 // now holds what hangs there to the same constraints.
 func (t telling) now(ctx context.Context, s *site.Site) (*Now, error) {
-	chosen, ok := t.hanging(s)
+	all := t.afresh(everyLimit) // what hangs there is told whole
+	chosen, ok := all.hanging(s)
 	if !ok {
 		return nil, nil
 	}
-	rated, err := sizing.Rate(ctx, t.problem(), chosen)
+	rated, err := sizing.Rate(ctx, all.problem(), chosen)
 	if err != nil {
 		return nil, err
 	}
@@ -326,34 +281,25 @@ func (t telling) now(ctx context.Context, s *site.Site) (*Now, error) {
 	return n, nil
 }
 
+// everyLimit is more limits than there are.
+const everyLimit = 1000
+
 // hanging finds the choices that are what hangs there, where it is complete.
-func (t telling) hanging(s *site.Site) (chosen []int, ok bool) {
+func (t *sizer) hanging(s *site.Site) (chosen []int, ok bool) {
 	if s.Rig.Membrane == nil || s.Rig.Tank == nil {
 		return nil, false
 	}
 	chosen = make([]int, stageCount)
 	for stage, choices := range t.choices {
 		at := slices.IndexFunc(choices, func(c choice) bool {
-			if stage == feedStage {
-				return c.option().First == 0
-			}
-			return c.kept && (stage != outletStage || c.before == (len(s.Rig.Resin) > 0 && s.Rig.Resin[0].Place != "after tank"))
+			return c.kept
 		})
 		if at < 0 {
 			return nil, false
 		}
 		chosen[stage] = at
 	}
-	p := &pathLook{look: t.base}
-	v := verdict{z: t.sizer}
-	t.settlePath(&v, p, chosen, true)
-	if p.verdict = v.Verdict; !p.settled {
-		return nil, false
-	}
-	t.mutex.Lock()
-	t.paths[keyOf(chosen)] = p
-	t.mutex.Unlock()
-	return chosen, t.tankFits(chosen) && t.deliveryFits(chosen) && t.resinFits(chosen)
+	return chosen, t.settled(chosen).settled && t.tankFits(chosen) && t.deliveryFits(chosen) && t.resinFits(chosen)
 }
 
 func (t telling) frontier(found *sizing.Outcome, picks []Pick) (all []FrontierPoint) {
@@ -372,12 +318,16 @@ func (t telling) frontier(found *sizing.Outcome, picks []Pick) (all []FrontierPo
 // ways tells what to relax when nothing is feasible.
 func (t telling) ways(r *Sized, found *sizing.Outcome) {
 	for _, x := range found.Relaxations {
-		m := worstOf(x.Least, x.Constraint)
-		says := m.Says
-		if m.Used < impossible {
-			says = fmt.Sprintf("%s: over by %.0f %%", m.Says, 100*(m.Used-1))
+		var all []string
+		for _, name := range x.Constraints {
+			m := worstOf(x.Least, name)
+			says := m.Says
+			if m.Used < impossible {
+				says = fmt.Sprintf("%s: over by %.0f %%", m.Says, 100*(m.Used-1))
+			}
+			all = append(all, says)
 		}
-		r.Ways = append(r.Ways, Way{x.Constraint, says, t.shortOf(x.Least.Chosen), money(x.Least.First, t.currency), money(x.Least.Over, t.currency)})
+		r.Ways = append(r.Ways, Way{strings.Join(x.Constraints, " and "), strings.Join(all, "; and "), t.shortOf(x.Least.Chosen), money(x.Least.First, t.currency), money(x.Least.Over, t.currency)})
 	}
 	var together []string
 	for _, m := range found.Together {
