@@ -22,6 +22,8 @@ type Options struct {
 	Units  quantity.System
 	Locale quantity.Locale
 	Busy   bool // also ask whether the busiest day keeps up, see [BusyDay]
+	// brief leaves out the closer looks at beds and rig, which a sizing does not show.
+	brief bool
 }
 
 const (
@@ -55,7 +57,7 @@ func Check(ctx context.Context, s *site.Site, o Options) (*Checked, error) {
 	if err != nil {
 		return nil, err
 	}
-	if s.Rig.Membrane != nil {
+	if s.Rig.Membrane != nil && !o.brief {
 		if rigged, err := Rig(s, o); err == nil { // a closer look that fails costs the check nothing
 			r.Rig = rigged
 		}
@@ -156,7 +158,7 @@ func (c *checking) result(ctx context.Context) (*Checked, error) {
 	if r.Findings, err = c.findings(r); err != nil {
 		return nil, err
 	}
-	if !c.once {
+	if !c.once && !c.options.brief {
 		if r.Beds, err = c.beds(ctx); err != nil {
 			return nil, err
 		}

@@ -33,6 +33,9 @@ func pricesOn(r *site.Rig, p cost.Prices) cost.Prices {
 	if r.Carbon != nil {
 		p.Carbon.Value = r.Carbon.Price.Or(p.Carbon.Value)
 	}
+	if n := len(r.Resin); n > 0 && r.Resin[0].Price.Known && r.Resin[0].Volume.Known {
+		p.Resin.Value = r.Resin[0].Price.Value / cost.Price(r.Resin[0].Volume.Value.Litres())
+	}
 	if r.Membrane != nil {
 		p.Membrane.Value = r.Membrane.Price.Or(p.Membrane.Value)
 	}

@@ -202,6 +202,9 @@ func Size(ctx context.Context, s *site.Site, parts *catalog.Catalogue, o SizeOpt
 func newSizer(s *site.Site, parts *catalog.Catalogue, o SizeOptions, n *notes) (*sizer, error) {
 	bare := *s
 	bare.Rig, bare.Log, bare.Samples = site.Rig{}, nil, nil
+	if hang := s.Rig.Line; hang != nil { // the tube from membrane to tank stays with every choice
+		bare.Rig.Line = &site.Line{PermeateTube: hang.PermeateTube, PermeateLength: hang.PermeateLength}
+	}
 	for _, w := range s.Samples {
 		if w.Place == "raw" || w.Place == "feed" {
 			bare.Samples = append(bare.Samples, w) // readings behind the old membrane say nothing of a new one

@@ -32,9 +32,8 @@ type (
 )
 
 const (
-	lossNone   loss = iota // in filters, carbon and resin
-	lossMost               // of any filter and carbon
-	lossBehind             // and of any bottle ahead of the tank
+	lossNone loss = iota // in filters, carbon and resin
+	lossMost             // of any filter and carbon, and of any bottle ahead of the tank
 )
 
 const (
@@ -98,24 +97,18 @@ func (z *sizer) settleCore(c core, l loss, s season) (plant.Point, error) {
 	if look.rig, err = z.rigFor(on, c.train); err != nil {
 		return plant.Point{}, err
 	}
-	if l != lossNone {
+	if l == lossMost {
 		look.rig.plant.FeedSide = append(look.rig.plant.FeedSide, plant.Part{Name: "filters and carbon", Resistance: z.heavyFeed})
-	}
-	if l == lossBehind {
 		look.rig.plant.PermeateOut = append(look.rig.plant.PermeateOut, plant.Part{Name: "resin", Resistance: z.heavyResin})
 	}
 	return look.settle(z.temperature(s))
 }
 
 // bracket is the least that any path of a core uses of each limit of the
-// membrane: the lesser of both ends, and a little less where neither breaks it.
-func (z *sizer) bracket(key leanKey, s season) (sure []sizing.Margin) {
-	heavy := lossMost
-	if key.before {
-		heavy = lossBehind
-	}
-	a, b := z.endOf(key.core, lossNone, s), z.endOf(key.core, heavy, s)
-	if a.err != nil || b.err != nil {
+// membrane: a little less than the lesser of both ends.
+func (z *sizer) bracket(c core, s season) (sure []sizing.Margin) {
+	a, b := z.endOf(c, lossNone, s), z.endOf(c, lossMost, s)
+	if a.err != nil || b.err != nil || b.point.Feed.Flow < nearEnds*a.point.Feed.Flow {
 		return nil
 	}
 	for i, m := range a.margins {
@@ -125,17 +118,19 @@ func (z *sizer) bracket(key leanKey, s season) (sure []sizing.Margin) {
 		if b.margins[i].Used < m.Used {
 			m = b.margins[i]
 		}
-		if m.Used <= 1 {
-			m.Used *= betweenSlack
-		}
+		m.Used *= betweenSlack
 		sure = append(sure, m)
 	}
 	return sure
 }
 
+// nearEnds is how much of the flow with nothing lost has to be left with the most
+// lost. Ends further apart may have a limit that is used less in between.
+const nearEnds = 0.75
+
 // betweenSlack covers a limit that is used a little less between the ends than
 // at either.
-const betweenSlack = 0.98
+const betweenSlack = 0.95
 
 // A larger restrictor lets more to the drain: it scales, recovers and polarises
 // less. So for one core the restrictors that are too small are the smallest, and
@@ -148,12 +143,11 @@ var brokenBySmall = []string{"scaling", "element recovery", "polarisation"}
 
 // tooSmall tells, for a restrictor that is sure to be too small, the largest one
 // that still is and what any smaller one breaks at the least; else nil.
-func (z *sizer) tooSmall(key leanKey) (low int, bound []sizing.Margin) {
-	place := slices.Index(z.bySize, key.restrictor)
+func (z *sizer) tooSmall(family core) (low int, bound []sizing.Margin) {
+	place := slices.Index(z.bySize, family.restrictor)
 	if place < 0 {
 		return 0, nil // what hangs there has no known size
 	}
-	family := leanKey{key.core, true} // the wider bracket, for outlets with and without resin
 	family.restrictor = 0
 	first := *z.windows.of(family, func() *int {
 		low := sort.Search(len(z.bySize), func(i int) bool { return len(z.breaksSmall(family, i)) == 0 })
@@ -167,9 +161,9 @@ func (z *sizer) tooSmall(key leanKey) (low int, bound []sizing.Margin) {
 
 // breaksSmall is what the restrictor of a place in the order of size is sure to
 // break when coldest, and any smaller one with it.
-func (z *sizer) breaksSmall(family leanKey, place int) (bound []sizing.Margin) {
+func (z *sizer) breaksSmall(family core, place int) (bound []sizing.Margin) {
 	family.restrictor = z.bySize[place]
-	if !z.endOf(family.core, lossNone, seasonCold).broken() {
+	if !z.endOf(family, lossNone, seasonCold).broken() {
 		return nil
 	}
 	for _, m := range z.bracket(family, seasonCold) {
@@ -210,7 +204,6 @@ func (h heaviest) Loss(q quantity.Flow, f hydraulics.Fluid) (most quantity.Press
 // weigh finds the most that filters and carbon, and bottles, take.
 func (z *sizer) weigh() error {
 	var feeds, bottles heaviest
-	sound := slices.ContainsFunc(z.choices[feedStage], func(c choice) bool { return len(c.doom.Among) == 0 })
 	for _, c := range z.choices[feedStage] {
 		s := *z.site
 		c.put(&s)
@@ -222,9 +215,7 @@ func (z *sizer) weigh() error {
 		for _, part := range r.plant.FeedSide {
 			series = append(series, part.Resistance)
 		}
-		if len(c.doom.Among) == 0 || !sound {
-			feeds = append(feeds, series)
-		}
+		feeds = append(feeds, series)
 	}
 	for _, c := range z.choices[resinStage] {
 		s := *z.site

@@ -35,8 +35,8 @@ type sizer struct {
 	trains  memo[int, trained]
 	enough  memo[enoughKey, sizing.Verdict]
 	ends    memo[endKey, end]
-	windows memo[leanKey, int] // places of the smallest restrictors that are not sure to be too small
-	leans   memo[leanKey, lean]
+	windows memo[core, int] // places of the smallest restrictors that are not sure to be too small
+	leans   memo[core, lean]
 	paths   memo[pathKey, pathLook]
 	shares  memo[storeKey, simulated[demand.Replication]]
 	years   memo[yearKey, simulated[demand.Year]]

@@ -99,25 +99,19 @@ func (z *sizer) alikeWaters() {
 	}
 }
 
-// leanKey is what decides a lean path.
-type leanKey struct {
-	core
-	before bool
-}
-
 func (z *sizer) leanOf(chosen []int) *lean {
-	key := leanKey{z.coreOf(chosen), z.choices[outletStage][chosen[outletStage]].before}
-	return z.leans.of(key, func() *lean {
-		if low, bound := z.tooSmall(key); bound != nil && key.restrictor != low {
+	c := z.coreOf(chosen)
+	return z.leans.of(c, func() *lean {
+		if low, bound := z.tooSmall(c); bound != nil && c.restrictor != low {
 			return &lean{sure: bound}
 		}
-		return z.settleLean(key)
+		return z.settleLean(c)
 	})
 }
 
-func (z *sizer) settleLean(key leanKey) *lean {
+func (z *sizer) settleLean(c core) *lean {
 	p := &lean{}
-	cold := z.endOf(key.core, lossNone, seasonCold)
+	cold := z.endOf(c, lossNone, seasonCold)
 	if errors.Is(cold.err, membrane.ErrNoFlow) {
 		p.none = cold.err
 	}
@@ -127,16 +121,16 @@ func (z *sizer) settleLean(key leanKey) *lean {
 	p.cold = cold.point.Membrane.Permeate.Flow
 	if p.cold.Over(quantity.Days(1)) < z.base.demand.BusyDay {
 		if cold.broken() {
-			p.sure = z.bracket(key, seasonCold)
+			p.sure = z.bracket(c, seasonCold)
 		}
 		return p // it fails: cost and strength are the path's to tell
 	}
-	p.sure = z.bracket(key, seasonCold)
+	p.sure = z.bracket(c, seasonCold)
 	if brokenIn(p.sure) > z.allow {
 		return p
 	}
-	if warm := z.endOf(key.core, lossNone, seasonWarm); warm.err == nil {
-		p.sure = mergeMargins(append(p.sure, z.bracket(key, seasonWarm)...))
+	if warm := z.endOf(c, lossNone, seasonWarm); warm.err == nil {
+		p.sure = mergeMargins(append(p.sure, z.bracket(c, seasonWarm)...))
 		if brokenIn(p.sure) > z.allow {
 			return p
 		}
@@ -145,7 +139,7 @@ func (z *sizer) settleLean(key leanKey) *lean {
 			p.least = leanSlack * path.least
 		}
 	}
-	now := z.endOf(key.core, lossNone, seasonNow)
+	now := z.endOf(c, lossNone, seasonNow)
 	if now.err != nil {
 		return p
 	}

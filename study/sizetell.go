@@ -91,7 +91,9 @@ func (t telling) fill(ctx context.Context, p *Pick, n *notes) error {
 	s = t.siteOf(chosen)
 	s.Rig.Tank = tank
 	p.rigged = s
-	c, err := Check(ctx, s, t.options.Options)
+	o := t.options.Options
+	o.brief = true
+	c, err := Check(ctx, s, o)
 	if err != nil {
 		return err
 	}
