@@ -43,7 +43,7 @@ const (
 //	restrictor    Flow at Pressure
 //	booster       Flow at a rise of Pressure, ShutOff, Efficiency, Power; so is a delivery pump
 //	filter        Pressure lost at Flow, Rating; Refill is a cartridge; so is an iron filter
-//	carbon        Volume of a Medium; Refill is one change
+//	carbon        Volume of a Medium, Pressure lost at Flow; Refill is one change
 //	softener      Volume of resin, Salt per regeneration
 //	resin         Volume, Medium "new" or "regenerated"
 //	tank          Volume, Diameter; a pressure tank as well

@@ -121,7 +121,9 @@ type Filter struct {
 type Carbon struct {
 	Kind   string // "block", "granular", "catalytic"
 	Volume quantity.Entry[quantity.Volume]
-	Passed quantity.Entry[quantity.Volume] // feed water since it was new
+	Drop   quantity.Entry[quantity.Pressure] // across it while running
+	Flow   quantity.Entry[quantity.Flow]     // at that flow
+	Passed quantity.Entry[quantity.Volume]   // feed water since it was new
 	Price  cost.Entry
 }
 

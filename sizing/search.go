@@ -180,7 +180,7 @@ func (s *search) passes(ctx context.Context) error {
 		return err
 	}
 	explain := s.Explain
-	if o.LeastOver == nil {
+	if o.LeastOver == nil && s.Allow == 1 {
 		explain = 0 // it is all the answer there is
 	}
 	if err := s.passEach(ctx, s.needsRelaxed, explain); err != nil || o.LeastOver == nil {

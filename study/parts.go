@@ -73,7 +73,7 @@ func rigOf(s *site.Site, d drawn, n *notes) (rig, error) {
 		return r, err
 	}
 	if r.carbon != nil {
-		r.plant.FeedSide = append(r.plant.FeedSide, plant.Part{Name: "carbon", Resistance: carbonLoss(*r.carbon)})
+		r.plant.FeedSide = append(r.plant.FeedSide, plant.Part{Name: "carbon", Resistance: carbonLoss(*r.carbon, s.Rig.Carbon)})
 		r.carbonUsed = carbonUsed(s.Rig.Carbon, *r.carbon)
 	}
 	if err := r.membrane(s.Rig.Membrane, d, n); err != nil {
@@ -101,10 +101,19 @@ var (
 	resinDropAt  = hydraulics.Filter{CleanDrop: quantity.PSI(5), RatedFlow: quantity.GallonsPerMinute(5), ChangeDrop: quantity.PSI(25)}
 )
 
-// carbonLoss is what a stage of carbon takes: loose carbon by its volume, a
-// cartridge block 4 psi at 1 gpm for each half litre of it. Source:
-// [TradeDefaults].
-func carbonLoss(b carbon.Bed) hydraulics.Resistance {
+// carbonLoss is what a stage of carbon takes. Where nobody said, loose carbon
+// takes by its volume, a cartridge block 4 psi at 1 gpm for each half litre of it.
+// Source: [TradeDefaults].
+func carbonLoss(b carbon.Bed, c *site.Carbon) hydraulics.Resistance {
+	if c.Drop.Known && c.Flow.Known {
+		loss := carbonDropAt
+		loss.CleanDrop, loss.RatedFlow = max(c.Drop.Value, 100), c.Flow.Value
+		loss.ChangeDrop = max(loss.ChangeDrop, 2*loss.CleanDrop)
+		if b.Kind != carbon.Block {
+			loss.Exponent = bedExponent
+		}
+		return loss
+	}
 	if b.Kind != carbon.Block {
 		return bedLoss(b.Volume, carbonDropAt)
 	}
@@ -113,10 +122,13 @@ func carbonLoss(b carbon.Bed) hydraulics.Resistance {
 	return loss
 }
 
+// bedExponent is how a bed's loss rises with flow. Source: [TradeDefaults].
+const bedExponent = 1.2
+
 func bedLoss(v quantity.Volume, perCubicFoot hydraulics.Filter) hydraulics.Resistance {
 	loss := perCubicFoot
 	loss.RatedFlow *= quantity.Flow(v.CubicFeet())
-	loss.Exponent = 1.2
+	loss.Exponent = bedExponent
 	return loss
 }
 

@@ -74,6 +74,7 @@ type Sized struct {
 	Picks    []Pick
 	Now      *Now // what hangs there, nil when nothing does
 	Frontier []FrontierPoint
+	Turns    []Turn // prices at which another system would cost least over the years, the nearest first
 	// Ways is what would let a system in, the least relaxation first, when no
 	// system holds every constraint.
 	Ways     []Way
@@ -155,19 +156,24 @@ type Now struct {
 	Yearly Figure
 }
 
-// FrontierPoint is a system that no other beats in both first and yearly cost.
+// FrontierPoint is a system that no other beats in first cost, yearly cost, rinses
+// that run short and water to the drain, the last two told apart in steps.
 type FrontierPoint struct {
 	Short    string
 	First    Figure
 	Yearly   Figure
 	Over     Figure
 	Headroom quantity.Ratio
+	Risk     Figure // rinses that run short of water
+	Drain    Figure // to the drain in a year
+	Beaten   bool   // in both costs: it stands here for its risk or its drain
 	Pick     string // name of the pick it is
 }
 
-// Way is a constraint that, relaxed, lets a system in.
+// Way is a constraint that, relaxed, lets a system in; or several together.
 type Way struct {
-	Constraint string
+	Constraint string // several joined by "and"
+	Together   int    // number of constraints
 	Says       string // by how much
 	Short      string // the system that comes in
 	First      Figure
@@ -178,7 +184,7 @@ type Way struct {
 // allow for the survey of a site, by the same chain as [Check], and returns
 // three picks with what binds them. Promises and their bands are made for the
 // picks only. When nothing holds every constraint, the result has no picks and
-// says which constraint to relax and by how much. The error wraps
+// says which constraint to relax and by how much, or which two together. The error wraps
 // [ErrNoSample], [ErrNoDemand], [catalog.ErrRead] for a catalogue without the
 // parts it takes, or is the search's.
 func Size(ctx context.Context, s *site.Site, parts *catalog.Catalogue, o SizeOptions) (*Sized, error) {
@@ -191,6 +197,14 @@ func Size(ctx context.Context, s *site.Site, parts *catalog.Catalogue, o SizeOpt
 	found, err := sizing.Find(ctx, z.problem())
 	if err != nil {
 		return nil, fmt.Errorf("size %s: %w", s.Name, err)
+	}
+	if found.LeastOver == nil && len(found.Relaxations) == 0 {
+		pairs := z.afresh(2)
+		if two, err := sizing.Find(ctx, pairs.problem()); err == nil {
+			z, found = pairs, two
+		} else if !errors.Is(err, sizing.ErrTooMany) {
+			return nil, fmt.Errorf("size %s: %w", s.Name, err)
+		}
 	}
 	r, err := z.result(ctx, s, found, n)
 	if err != nil {

@@ -137,6 +137,22 @@ func TestADrainTooSmallIsNamed(t *testing.T) {
 	}
 }
 
+// TestTwoLimitsInTheWayAreNamedTogether makes the survey impossible in two ways
+// at once, so that relaxing either alone helps nobody.
+func TestTwoLimitsInTheWayAreNamedTogether(t *testing.T) {
+	s := surveyed(t, "cormorant-reach")
+	s.Rig = site.Rig{}
+	s.Limits.DrainFlow = quantity.Told(quantity.LitresPerMinute(0.05))
+	s.Limits.Door = quantity.Told(quantity.Inches(10))
+	r := sized(t, s, few(t))
+	if len(r.Picks) != 0 || len(r.Ways) == 0 {
+		t.Fatalf("%d picks, %d ways", len(r.Picks), len(r.Ways))
+	}
+	if w := r.Ways[0]; w.Together != 2 || !slices.ContainsFunc(r.Ways, func(w Way) bool { return w.Constraint == "door and drain flow" }) {
+		t.Errorf("the two are not named: %+v", r.Ways)
+	}
+}
+
 // few is a catalogue small enough to try everything.
 func few(t testing.TB) *catalog.Catalogue {
 	keep := map[string]bool{

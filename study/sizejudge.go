@@ -41,6 +41,7 @@ type sizer struct {
 	shares  memo[storeKey, simulated[demand.Replication]]
 	years   memo[yearKey, simulated[demand.Year]]
 	guns    memo[gunKey, gunLook]
+	bills   memo[[stageCount]int, cost.Year] // of whole systems
 
 	plain                 []int // outlets into the same tank without resin on the way
 	bySize                []int // restrictors of known size, the smallest first

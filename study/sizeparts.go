@@ -216,7 +216,7 @@ func (h *shelf) carbons() []choice {
 		}
 		refill := cost.Money(p.Refill)
 		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, yearly: carbonChangesPerYear * refill, flow: p.Flow, put: func(s *site.Site) {
-			s.Rig.Carbon = &site.Carbon{Kind: p.Medium, Volume: quantity.Told(p.Volume), Price: priceOf(refill)}
+			s.Rig.Carbon = &site.Carbon{Kind: p.Medium, Volume: quantity.Told(p.Volume), Drop: told0(p.Pressure), Flow: told0(p.Flow), Price: priceOf(refill)}
 		}})
 	}
 	return all

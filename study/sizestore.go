@@ -291,11 +291,13 @@ func (z *sizer) finish(ctx context.Context, v *verdict, chosen []int, p *pathLoo
 	if err := l.resinLife(s); err != nil {
 		return v.cannot("resin", err)
 	}
-	v.Whole = true
-	v.Yearly, err = z.yearly(s, &l)
+	c := checking{site: s, base: &l, notes: &notes{}}
+	year, err := c.costOf(&l)
 	if err != nil {
 		return v.cannot("yearly cost", err)
 	}
+	z.bills.of([stageCount]int(chosen), func() *cost.Year { return &year })
+	v.Whole, v.Yearly = true, year.Total
 	return v.Verdict, nil
 }
 

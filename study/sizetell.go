@@ -38,6 +38,9 @@ func (z *sizer) result(ctx context.Context, s *site.Site, found *sizing.Outcome,
 		return nil, err
 	}
 	r.Frontier = t.frontier(found, r.Picks)
+	if found.LeastOver != nil {
+		r.Turns = t.turns(found, r.Picks)
+	}
 	r.Assumed = n.assumed
 	cautioned := *s
 	if len(r.Picks) > 0 {
@@ -306,7 +309,12 @@ func (t *sizer) hanging(s *site.Site) (chosen []int, ok bool) {
 
 func (t telling) frontier(found *sizing.Outcome, picks []Pick) (all []FrontierPoint) {
 	for _, f := range found.Frontier {
-		p := FrontierPoint{Short: t.shortOf(f.Chosen), First: money(f.First, t.currency), Yearly: money(f.Yearly, t.currency), Over: money(f.Over, t.currency), Headroom: f.Headroom}
+		p := FrontierPoint{First: money(f.First, t.currency), Yearly: money(f.Yearly, t.currency), Over: money(f.Over, t.currency), Headroom: f.Headroom, Short: t.shortOf(f.Chosen)}
+		if p.Risk, p.Drain = t.risks(f); len(all) > 0 {
+			p.Beaten = slices.ContainsFunc(found.Frontier, func(g *sizing.System) bool {
+				return g.First <= f.First && g.Yearly <= f.Yearly && (g.First < f.First || g.Yearly < f.Yearly)
+			})
+		}
 		for _, pick := range picks {
 			if slices.Equal(pick.system.Chosen, f.Chosen) && p.Pick == "" {
 				p.Pick = pick.Name
@@ -317,9 +325,25 @@ func (t telling) frontier(found *sizing.Outcome, picks []Pick) (all []FrontierPo
 	return all
 }
 
+// risks are the rinses of a system that run short, and its water to the drain in
+// a year.
+func (t telling) risks(f *sizing.System) (short, drain Figure) {
+	p := t.pathOf(f.Chosen)
+	if _, l, err := t.stored(f.Chosen, p); err == nil {
+		if years, err := t.busyYears(context.Background(), f.Chosen[tankStage], &l); err == nil {
+			short = figure(years.ShortShare.Mean)
+		}
+	}
+	made := t.base.demand.Year
+	return short, figure(made/quantity.Volume(p.look.today.Recovery()) - made)
+}
+
+// mostWays is how many ways out are told; the list begins with the least.
+const mostWays = 8
+
 // ways tells what to relax when nothing is feasible.
 func (t telling) ways(r *Sized, found *sizing.Outcome) {
-	for _, x := range found.Relaxations {
+	for _, x := range found.Relaxations[:min(len(found.Relaxations), mostWays)] {
 		var all []string
 		for _, name := range x.Constraints {
 			m := worstOf(x.Least, name)
@@ -329,7 +353,7 @@ func (t telling) ways(r *Sized, found *sizing.Outcome) {
 			}
 			all = append(all, says)
 		}
-		r.Ways = append(r.Ways, Way{strings.Join(x.Constraints, " and "), strings.Join(all, "; and "), t.shortOf(x.Least.Chosen), money(x.Least.First, t.currency), money(x.Least.Over, t.currency)})
+		r.Ways = append(r.Ways, Way{strings.Join(x.Constraints, " and "), len(x.Constraints), strings.Join(all, "; and "), t.shortOf(x.Least.Chosen), money(x.Least.First, t.currency), money(x.Least.Over, t.currency)})
 	}
 	var together []string
 	for _, m := range found.Together {

@@ -64,6 +64,16 @@ type pointJSON struct {
 	Yearly    moneyJSON `json:"cost_of_a_year"`
 	Over      moneyJSON `json:"cost_over_years"`
 	Headroom  float64   `json:"headroom"`
+	// Risk is rinses that run short, a ratio; Drain what a year sends to the drain.
+	Risk  numberJSON `json:"run_dry_risk"`
+	Drain numberJSON `json:"drain_a_year"`
+}
+
+type turnJSON struct {
+	Price  string  `json:"price"`
+	Times  float64 `json:"times"`
+	System string  `json:"system"`
+	Pick   string  `json:"pick,omitempty"`
 }
 
 type wayJSON struct {
@@ -88,6 +98,7 @@ type sizeJSON struct {
 	Now      *nowJSON           `json:"now,omitempty"`
 	Picks    []pickJSON         `json:"picks"`
 	Frontier []pointJSON        `json:"frontier"`
+	Turns    []turnJSON         `json:"would_change"`
 	Relax    []wayJSON          `json:"relax"`
 	Assumed  []study.Assumption `json:"assumed"`
 	Cautions []study.Caution    `json:"cautions"`
@@ -111,7 +122,7 @@ func limitsJSON(all []study.Limit) []limitJSON {
 func sizedJSON(s *study.Sized) sizeJSON {
 	out := sizeJSON{
 		Schema: "rinsewright.size/1", Site: s.Site, Years: s.Years, Discount: float64(s.Discount), Target: plain(s.Target), Picks: []pickJSON{},
-		Frontier: []pointJSON{}, Relax: []wayJSON{}, Assumed: s.Assumed, Cautions: s.Cautions, Working: []working.Step{}, Errors: []sitefile.Problem{},
+		Frontier: []pointJSON{}, Turns: []turnJSON{}, Relax: []wayJSON{}, Assumed: s.Assumed, Cautions: s.Cautions, Working: []working.Step{}, Errors: []sitefile.Problem{},
 	}
 	if s.Now != nil {
 		out.Now = &nowJSON{moneyOf(s.Now.Yearly), limitsJSON(s.Now.Breaks)}
@@ -120,7 +131,10 @@ func sizedJSON(s *study.Sized) sizeJSON {
 		out.Picks = append(out.Picks, picksJSON(p))
 	}
 	for _, f := range s.Frontier {
-		out.Frontier = append(out.Frontier, pointJSON{f.Short, f.Pick, moneyOf(f.First), moneyOf(f.Yearly), moneyOf(f.Over), float64(f.Headroom)})
+		out.Frontier = append(out.Frontier, pointJSON{f.Short, f.Pick, moneyOf(f.First), moneyOf(f.Yearly), moneyOf(f.Over), float64(f.Headroom), plain(f.Risk), plain(f.Drain)})
+	}
+	for _, x := range s.Turns {
+		out.Turns = append(out.Turns, turnJSON{x.Price, x.Times, x.Short, x.Pick})
 	}
 	for _, w := range s.Ways {
 		out.Relax = append(out.Relax, wayJSON{w.Constraint, w.Says, w.Short, moneyOf(w.First), moneyOf(w.Over)})

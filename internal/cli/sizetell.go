@@ -20,6 +20,7 @@ func (t *terminal) sized(s *study.Sized) {
 		for i, p := range s.Picks {
 			t.pick(i+1, p, s.Picks)
 		}
+		t.turns(s.Turns)
 		t.frontier(s)
 	}
 	t.assumed(s.Assumed)
@@ -149,10 +150,42 @@ func (t *terminal) frontier(s *study.Sized) {
 	if len(s.Frontier) < 2 {
 		return
 	}
-	t.head("First cost against the cost of a year")
+	t.head("Systems that no other beats")
+	t.line(fmt.Sprintf("%10s%12s%10s%13s", "first cost", "a year", "short", "to drain"))
+	shown := 0
 	for _, f := range s.Frontier {
-		t.wrap(pad(fmt.Sprintf("%10s  %10s a year", t.text(f.First), t.text(f.Yearly)), 32), f.Short)
+		if f.Beaten && f.Pick == "" {
+			continue
+		}
+		shown++
+		t.wrap(pad(fmt.Sprintf("%10s%12s%10s%13s", t.text(f.First), t.text(f.Yearly), t.text(f.Risk), t.text(f.Drain)), frontierLead), f.Short)
 	}
+	if more := len(s.Frontier) - shown; more > 0 {
+		t.wrap("", fmt.Sprintf("%d more cost more, first and yearly, and send less to the drain or run short less: --json and the page list them.", more))
+	}
+}
+
+const frontierLead = 47
+
+// turns says which prices would turn the choice.
+func (t *terminal) turns(all []study.Turn) {
+	if len(all) == 0 {
+		return
+	}
+	t.head("What would change the least cost over the years")
+	for _, x := range all[:min(len(all), mostTurns)] {
+		t.wrap("- ", fmt.Sprintf("if %s cost %s: %s", x.Price, times(x.Times), x.Other))
+	}
+}
+
+const mostTurns = 5
+
+// times is how much a price changes, in words.
+func times(x float64) string {
+	if x >= 1 {
+		return fmt.Sprintf("%.3g times as much", x)
+	}
+	return fmt.Sprintf("%.0f %% less", 100*(1-x))
 }
 
 // ways says what to relax when nothing holds.
@@ -162,7 +195,11 @@ func (t *terminal) ways(s *study.Sized) {
 		t.wrap("", "No single constraint is in the way. The cheapest system breaks: "+s.Together)
 		return
 	}
-	t.wrap("", "Relax one of these, the least relaxation first:")
+	if s.Ways[0].Together > 1 {
+		t.wrap("", "No single constraint is in the way. Relax two together, the least relaxation first:")
+	} else {
+		t.wrap("", "Relax one of these, the least relaxation first:")
+	}
 	for _, w := range s.Ways {
 		t.wrap("- ", w.Constraint+": "+w.Says)
 		t.wrap("  ", fmt.Sprintf("then %s: first cost %s, %s over %d years", w.Short, t.text(w.First), t.text(w.Over), s.Years))

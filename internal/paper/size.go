@@ -52,13 +52,16 @@ type sizeView struct {
 	Picks                    []pickView
 	Stack, StackNarrow       template.HTML
 	Frontier, FrontierNarrow template.HTML
-	Points                   []row
+	Points                   []pointView
+	Turns                    []row
 	Years                    int
 	Discount                 string
 	Assumed                  []study.Assumption
 	Cautions                 []study.Caution
 	Searched, Version        string
 }
+
+type pointView struct{ Number, First, Yearly, Risk, Drain, Short string }
 
 type wayView struct{ Constraint, Says, Short, First, Over string }
 
@@ -114,7 +117,11 @@ func (p sizePage) charts(v *sizeView) (err error) {
 		return err
 	}
 	for i, f := range p.sized.Frontier {
-		v.Points = append(v.Points, row{Name: fmt.Sprintf("%d", i+1), Value: p.text(f.First), Band: p.text(f.Yearly), Read: f.Short})
+		v.Points = append(v.Points, pointView{fmt.Sprint(i + 1), p.text(f.First), p.text(f.Yearly), p.text(f.Risk), p.text(f.Drain), f.Short})
+	}
+	for _, x := range p.sized.Turns {
+		times := fmt.Sprintf("× %.3g", x.Times)
+		v.Turns = append(v.Turns, row{Name: x.Price, Value: times, Read: x.Other})
 	}
 	return nil
 }

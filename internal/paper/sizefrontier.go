@@ -47,9 +47,12 @@ func (f frontier) Draw(width float64) (scene.Drawing, error) {
 	label(8, 16, scene.Start, scene.Muted, 400, f.currency+" a year")
 	label(width-right, height-8, scene.End, scene.Muted, 400, "first cost, "+f.currency)
 	var steps []scene.Point
-	for i, p := range f.points {
+	for _, p := range f.points {
+		if p.Beaten {
+			continue // it stands beside the line for its risk or its drain
+		}
 		q := f.place(at, p.First, p.Yearly)
-		if i > 0 {
+		if len(steps) > 0 {
 			steps = append(steps, scene.Point{X: q.X, Y: steps[len(steps)-1].Y})
 		}
 		steps = append(steps, q)

@@ -212,6 +212,8 @@ func carbonFields(c *site.Carbon) []field {
 	return []field{
 		choice("kind", "what is in it", &c.Kind, "block", "granular", "catalytic"),
 		entry("volume", "of carbon", "0.04 ft3", &c.Volume, quantity.Litres(0.05), quantity.Litres(2000)),
+		entry("drop", "across it while running", "4 psi", &c.Drop, 0, quantity.Bar(6)),
+		entry("flow", "at that flow", "1 gpm", &c.Flow, quantity.LitresPerMinute(0.1), quantity.LitresPerMinute(500)),
 		entry("passed", "feed water through it since it was new", "12000 gal", &c.Passed, 0, quantity.Volume(1e6)),
 		price("price", "of a change", "45.00", &c.Price),
 	}
