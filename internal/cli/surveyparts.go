@@ -201,6 +201,8 @@ var fileOnly = map[string]string{
 	"sample.place":         "it follows from where the question is asked",
 	"filter.price":         "the price list asks once for all filters",
 	"carbon.price":         "the price list asks for it",
+	"carbon.drop":          "carbon takes little, and its kind and volume tell about how much",
+	"carbon.flow":          "it belongs to carbon.drop",
 	"membrane.length":      "it is on the data sheet, and the size tells it well enough on site",
 	"membrane.price":       "the price list asks for it",
 	"resin.price":          "the price list asks for it",
