@@ -96,7 +96,8 @@ type Problem struct {
 	// holds them all; 0 is one.
 	Allow int
 	// Explain ends the search for what binds a pick, for each limit, after so many
-	// judgements. The picks do not depend on it, nor what is told when nothing fits. 0 is no end.
+	// judgements. The picks do not depend on it. Where nothing fits it is ten times as many. 0 is no
+	// end.
 	Explain int
 	// MostTrials ends a search that takes too long; 0 is 200,000 judgements.
 	MostTrials int

@@ -167,7 +167,11 @@ func (r rest) before(options []Option) rest {
 // if one limit were relaxed. What one pass sets aside is there for the next;
 // nothing is judged twice.
 func (s *search) passes(ctx context.Context) error {
-	s.aside = s.expand(&partial{judged: true})
+	root := &partial{judged: true}
+	for _, stage := range s.Stages {
+		root.expect(commonDoom(stage.Options))
+	}
+	s.aside = s.expand(root)
 	o := s.outcome
 	best := func(pick **System, order func(a, b *System) int) func(*System) {
 		return func(f *System) {
@@ -180,8 +184,8 @@ func (s *search) passes(ctx context.Context) error {
 		return err
 	}
 	explain := s.Explain
-	if o.LeastOver == nil && s.Allow == 1 {
-		explain = 0 // it is all the answer there is
+	if o.LeastOver == nil {
+		explain *= longer // it is all the answer there is
 	}
 	if err := s.passEach(ctx, s.needsRelaxed, explain); err != nil || o.LeastOver == nil {
 		return err
@@ -203,6 +207,27 @@ func (s *search) passes(ctx context.Context) error {
 	}
 	return s.pass(ctx, byFirst, s.needsFrontier, func(*System) {}, 0)
 }
+
+// commonDoom is what every option of a stage breaks, if each breaks something.
+func commonDoom(options []Option) (d Doom) {
+	d.By = math.Inf(1)
+	for _, o := range options {
+		if !o.Doom.certain() {
+			return Doom{}
+		}
+		d.By = min(d.By, o.Doom.By)
+		for _, name := range o.Doom.Among {
+			if !d.among(name) {
+				d.Among = append(d.Among, name)
+			}
+		}
+	}
+	return d
+}
+
+// longer is how much longer the search for what binds may take where it is all the
+// answer there is.
+const longer = 10
 
 // passEach looks, limit by limit, for systems that break it. Each limit has its
 // own number of judgements, so that near misses of one do not use up another's.

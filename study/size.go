@@ -242,6 +242,7 @@ func newSizer(s *site.Site, parts *catalog.Catalogue, o SizeOptions, n *notes) (
 	z.longest = z.mostRecovery()
 	z.fewDeliveries()
 	z.soundDeliveries()
+	z.soundTanks()
 	z.alikeWaters()
 	z.soundFeeds()
 	z.bySize = bySize(z.choices[restrictorStage])

@@ -2,6 +2,7 @@ package study
 
 import (
 	"cmp"
+	"errors"
 	"slices"
 	"sort"
 
@@ -52,7 +53,7 @@ type endKey struct {
 // end is a settled core at one end.
 type end struct {
 	point   plant.Point
-	margins []sizing.Margin // of the membrane
+	margins []sizing.Margin // of the membrane, the main and the drain
 	err     error
 }
 
@@ -78,7 +79,10 @@ func (z *sizer) endOf(c core, l loss, s season) *end {
 			return e
 		}
 		v := verdict{z: z}
-		e.err = v.membrane(&e.point)
+		e.err = errors.Join(v.membrane(&e.point), v.cityPressure(e.point.Feed.Flow))
+		if s == seasonWarm { // the path is held to the drain in this one
+			v.drainFlow(e.point.Membrane.Concentrate.Flow)
+		}
 		e.margins = v.Margins
 		e.point.Membrane.Elements, e.point.Membrane.Profile = nil, nil // thousands are kept
 		return e

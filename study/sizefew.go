@@ -55,6 +55,16 @@ func (z *sizer) soundDeliveries() {
 	}
 }
 
+// soundTanks marks those that the door does not let in.
+func (z *sizer) soundTanks() {
+	door := z.site.Limits.Door
+	for i, c := range z.choices[tankStage] {
+		if used := float64(c.diameter) / float64(door.Value); door.Known && used > 1 {
+			z.choices[tankStage][i].doom = sizing.Doom{Among: []string{"door"}, By: min(used, impossible)}
+		}
+	}
+}
+
 // doomOf is the limits that something breaks by every verdict on it.
 func doomOf(all []sizing.Verdict) (d sizing.Doom) {
 	d.By = impossible

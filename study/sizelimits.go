@@ -8,7 +8,6 @@ import (
 	"rinsewright/plant"
 	"rinsewright/quantity"
 	"rinsewright/resin"
-	"rinsewright/site"
 	"rinsewright/sizing"
 	"rinsewright/water"
 )
@@ -54,12 +53,36 @@ func (v *verdict) membrane(p *plant.Point) error {
 
 // supply adds what the path asks of the main, the filters, the carbon, the
 // softener and the drain, with the most flow: when the feed is warmest.
-func (v *verdict) supply(s *site.Site, feed choice, p *pathLook) error {
+func (v *verdict) supply(feed choice, p *pathLook) error {
 	z, l := v.z, &p.look
 	flow := max(p.warm.Feed.Flow, p.cold.Feed.Flow)
-	bare := *s
-	bare.Rig.Booster = nil
-	main, err := supplyOf(&bare, drawn{}, &notes{})
+	if err := v.cityPressure(flow); err != nil {
+		return err
+	}
+	if feed.flow > 0 {
+		v.add("filter flow", float64(flow)/float64(feed.flow), "%s of feed through what is made for %s", sizeText(z, flow), sizeText(z, feed.flow))
+	}
+	if l.chlorine && l.rig.carbon != nil {
+		if err := v.contact(l, flow); err != nil {
+			return err
+		}
+	}
+	if l.softening != nil {
+		v.softener(l, flow, p)
+	}
+	v.drainFlow(p.warm.Membrane.Concentrate.Flow)
+	for i, bed := range l.rig.beds {
+		if i == 0 {
+			v.resinFlow(bed, p.warm.Membrane.Permeate.Flow)
+		}
+	}
+	return nil
+}
+
+// cityPressure is what a feed flow leaves at the tap.
+func (v *verdict) cityPressure(flow quantity.Flow) error {
+	z := v.z
+	main, err := supplyOf(z.site, drawn{}, &notes{}) // no booster hangs on the bare site
 	if err != nil {
 		return err
 	}
@@ -72,27 +95,13 @@ func (v *verdict) supply(s *site.Site, feed choice, p *pathLook) error {
 		return err
 	}
 	v.add("city pressure", float64(static-left)/float64(static-leastMain), "%s left at the tap, at least %s", sizeText(z, left), sizeText(z, leastMain))
-	if feed.flow > 0 {
-		v.add("filter flow", float64(flow)/float64(feed.flow), "%s of feed through what is made for %s", sizeText(z, flow), sizeText(z, feed.flow))
-	}
-	if l.chlorine && l.rig.carbon != nil {
-		if err := v.contact(l, flow); err != nil {
-			return err
-		}
-	}
-	if l.softening != nil {
-		v.softener(l, flow, p)
-	}
-	concentrate := p.warm.Membrane.Concentrate.Flow
-	if most := z.site.Limits.DrainFlow; most.Known {
-		v.add("drain flow", float64(concentrate)/float64(most.Value), "%s to a drain that takes %s", sizeText(z, concentrate), sizeText(z, most.Value))
-	}
-	for i, bed := range l.rig.beds {
-		if i == 0 {
-			v.resinFlow(bed, p.warm.Membrane.Permeate.Flow)
-		}
-	}
 	return nil
+}
+
+func (v *verdict) drainFlow(concentrate quantity.Flow) {
+	if most := v.z.site.Limits.DrainFlow; most.Known {
+		v.add("drain flow", float64(concentrate)/float64(most.Value), "%s to a drain that takes %s", sizeText(v.z, concentrate), sizeText(v.z, most.Value))
+	}
 }
 
 func (v *verdict) contact(l *look, flow quantity.Flow) error {

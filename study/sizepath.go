@@ -136,7 +136,7 @@ func (z *sizer) settlePath(v *verdict, p *pathLook, chosen []int, allow int) {
 		{"warmest month", func() (err error) { p.warm, err = l.settle(z.warm); return err }},
 		{"operating point", func() (err error) { l.today, err = l.settle(l.feed.Temperature); return err }},
 		{"limits of the membrane", func() error { z.interpolate(p); return v.membrane(&p.warm) }},
-		{"supply", func() error { return v.supply(s, z.at(chosen, feedStage), p) }},
+		{"supply", func() error { return v.supply(z.at(chosen, feedStage), p) }},
 		{"strength at the gun", p.freed},
 		{"resin", func() (err error) {
 			p.load, err = loadOf(l.today.Membrane.Permeate.Water, l.today.Recovery())

@@ -151,21 +151,21 @@ func (t *terminal) frontier(s *study.Sized) {
 		return
 	}
 	t.head("Systems that no other beats")
-	t.line(fmt.Sprintf("%10s%12s%10s%13s", "first cost", "a year", "short", "to drain"))
+	t.line(fmt.Sprintf("%10s%12s%10s%14s", "first cost", "a year", "short", "to drain"))
 	shown := 0
 	for _, f := range s.Frontier {
 		if f.Beaten && f.Pick == "" {
 			continue
 		}
 		shown++
-		t.wrap(pad(fmt.Sprintf("%10s%12s%10s%13s", t.text(f.First), t.text(f.Yearly), t.text(f.Risk), t.text(f.Drain)), frontierLead), f.Short)
+		t.wrap(pad(fmt.Sprintf("%10s%12s%10s%14s", t.text(f.First), t.text(f.Yearly), t.text(f.Risk), t.text(f.Drain)), frontierLead), f.Short)
 	}
 	if more := len(s.Frontier) - shown; more > 0 {
 		t.wrap("", fmt.Sprintf("%d more cost more, first and yearly, and send less to the drain or run short less: --json and the page list them.", more))
 	}
 }
 
-const frontierLead = 47
+const frontierLead = 48
 
 // turns says which prices would turn the choice.
 func (t *terminal) turns(all []study.Turn) {
