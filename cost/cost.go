@@ -1,6 +1,10 @@
 // Package cost tells money from a price list that the user supplies: what a
 // rinse, a day and a year cost, and which part of it goes where. Money is in
 // integer minor units of one currency; nothing here knows an exchange rate.
+//
+// Sources:
+//
+//	[InterestTables] compound interest factors as engineering economy tabulates them
 package cost
 
 import (
@@ -39,13 +43,18 @@ type Prices struct {
 	Water    Entry  // per m³ of feed
 	Sewer    Entry  // per m³ to drain
 	Power    Entry  // per kWh
-	Salt     Entry  // per kg
-	Resin    Entry  // a bottle exchanged, per litre of resin
-	Filter   Entry  // one cartridge
-	Carbon   Entry  // one change of the carbon stage
-	Membrane Entry  // one element
-	Labour   Entry  // an hour
-	Visit    Entry  // travel for one visit
+	// NightPower is per kWh where a meter counts the night apart.
+	NightPower Entry
+	Salt       Entry // per kg
+	Resin      Entry // a bottle exchanged, per litre of resin
+	Filter     Entry // one cartridge
+	Carbon     Entry // one change of the carbon stage
+	Membrane   Entry // one element
+	Labour     Entry // an hour
+	Visit      Entry // travel for one visit
+	// Disposal is per litre of spent resin, where it is thrown away and not
+	// exchanged.
+	Disposal Entry
 }
 
 // Default prices stand in where a site says nothing; each use is listed among
@@ -113,6 +122,7 @@ func Yearly(u Use, p Prices) (Year, error) {
 		{"travel to change resin", "visits", u.ResinChanges, p.Visit},
 		{"water", "m³", float64(u.Feed), p.Water},
 		{"sewer", "m³", float64(u.Drain), p.Sewer},
+		{"disposal of resin", "L", u.ResinVolume.Litres(), p.Disposal},
 		{"power", "kWh", float64(u.Energy) / 3.6e6, p.Power},
 		{"salt", "kg", float64(u.Salt), p.Salt},
 		{"filters", "cartridges", u.Filters, p.Filter},

@@ -39,6 +39,7 @@ type Commands struct {
 	Demo       DemoCommand       `cmd:"" help:"Run the marina, an invented site, and say where its page is."`
 	Survey     SurveyCommand     `cmd:"" help:"Ask what is known of a site and write its site file."`
 	Size       SizeCommand       `cmd:"" help:"Turn a survey into systems to hang on the wall: three picks, what binds them, what they cost."`
+	Compare    CompareCommand    `cmd:"" help:"Set ways to make the water side by side: resin alone, membrane alone, both and more."`
 	Quote      QuoteCommand      `cmd:"" help:"Print an offer: options, what is not in the price, consumables of a year."`
 	Papers     PapersCommand     `cmd:"" help:"Write the papers of a site as PDF: quote, parts list and the others."`
 	Catalog    CatalogCommand    `cmd:"" help:"Print the catalogue of generic parts, to change and give to size."`

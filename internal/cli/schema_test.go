@@ -13,7 +13,16 @@ import (
 // The schema of each object that --json prints is kept beside the reference
 // and made from the type that is printed, so a reader can rely on it.
 func TestTheSchemasAreWhatIsPrinted(t *testing.T) {
-	for name, object := range map[string]any{"check": checkJSON{}, "forecast": forecastJSON{}, "size": sizeJSON{}, "water": waterJSON{}, "import": importJSON{}, "survey": surveyJSON{}, "refusal": refusal{}} {
+	for name, object := range map[string]any{
+		"check":    checkJSON{},
+		"compare":  compareJSON{},
+		"forecast": forecastJSON{},
+		"import":   importJSON{},
+		"refusal":  refusal{},
+		"size":     sizeJSON{},
+		"survey":   surveyJSON{},
+		"water":    waterJSON{},
+	} {
 		reflector := jsonschema.Reflector{Anonymous: true, AllowAdditionalProperties: true}
 		schema := reflector.Reflect(object)
 		var b bytes.Buffer
