@@ -212,4 +212,6 @@ var fileOnly = map[string]string{
 	"second_pump":          "it belongs to a second pass",
 	"flush":                "few rigs have one; its flow is on the valve's sheet",
 	"visit":                "the log is kept visit by visit, not asked for at a survey",
+	"prices.night_power":   "few meters count the night apart; who has one knows the key",
+	"prices.disposal":      "most bottles are exchanged, and nothing is thrown away",
 }
