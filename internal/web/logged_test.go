@@ -93,6 +93,15 @@ func TestAReadingReachesTheModel(t *testing.T) {
 	if _, body := v.get(page); !strings.Contains(body, "last time 1,1 gpm") {
 		t.Error("what was read last is not beside the field")
 	}
+	for what, read := range map[string][]string{
+		"Far from last time (3105 ppm, 310,5 ppm)":          {"raw.value", "3105", "raw.unit", "ppm"},
+		"Far from last time (11 gpm, 1,1 gpm)":              {"gauge.permeate_flow", "11", "gauge.permeate_flow.unit", "gpm"},
+		"The counter says 41.000 gal, last time 41.250 gal": {"gauge.permeate_meter", "41.000", "gauge.permeate_meter.unit", "gal"},
+	} {
+		if status, body := v.post(page, append(read, form...)...); status != http.StatusUnprocessableEntity || !strings.Contains(body, what) {
+			t.Errorf("%v: %d, not asked about", read, status)
+		}
+	}
 	if status, body := v.post(page, append([]string{"gauge.permeate_flow", "9 psi"}, form...)...); status != http.StatusUnprocessableEntity || !strings.Contains(body, "Wanted") {
 		t.Errorf("a pressure for a flow: %d", status)
 	}

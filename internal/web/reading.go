@@ -13,6 +13,7 @@ import (
 	"rinsewright/internal/door"
 	"rinsewright/internal/sitefile"
 	"rinsewright/internal/store"
+	"rinsewright/plant"
 	"rinsewright/quantity"
 	"rinsewright/site"
 )
@@ -52,6 +53,7 @@ type ask struct {
 	Skipped string
 	Last    string // what was read last time
 	Wrong   string
+	last    store.Reading
 }
 
 var (
@@ -103,6 +105,10 @@ func (v *visit) newReading() (readingView, error) {
 			return readingView{}, err
 		}
 		one := ask{ID: store.NewID(now), Place: place, Title: capital(placeWords(place)), Unit: "ppm", Last: cmp.Or(last["strength"].Typed, last["conductivity"].Typed)}
+		one.last = last["strength"]
+		if one.last.Typed == "" {
+			one.last = last["conductivity"]
+		}
 		if one.Last == "" {
 			one.Last = surveyedStrength(record, place)
 		}
@@ -238,7 +244,7 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 		page.Wrong = true
 		page.Asks[0].Wrong = "Nothing is typed yet. One number is enough."
 	}
-	page.Doubts = doubtful(samples)
+	page.Doubts = append(doubtful(samples), page.leaps(samples)...)
 	return page, samples, nil
 }
 
@@ -347,6 +353,42 @@ func (v *visit) bagRead(f *field, locale quantity.Locale) []store.Reading {
 		}
 	}
 	return []store.Reading{r}
+}
+
+// leap is how many times what was read last a reading may be before it is asked
+// about. Source: common practice, no source.
+const leap = 5
+
+// leaps says what is far from what was read last: a unit or a digit off,
+// perhaps. What a bed or a membrane holds back may leap, so of the waters only
+// the raw one is asked about; a counter does not count backwards.
+func (r readingView) leaps(samples []store.Sample) (doubts []string) {
+	last := map[string]store.Reading{}
+	for _, one := range r.Asks {
+		if one.Place == "raw" {
+			last["raw/"+one.last.Name] = one.last
+		}
+	}
+	for _, g := range r.Gauges {
+		switch kind := g.Gauge.Kind(); kind {
+		case quantity.KindPressure, quantity.KindFlow, quantity.KindVolume, quantity.KindTime:
+			last[ofTheRig+"/"+g.last.Name] = g.last
+		}
+	}
+	for _, x := range samples {
+		for _, now := range x.Readings {
+			before := last[x.Place+"/"+now.Name]
+			counts := now.Name == string(plant.PermeateVolume) || now.Name == string(plant.RunTime)
+			switch {
+			case before.Typed == "" || now.Skipped != "" || before.SI <= 0:
+			case counts && now.SI < before.SI:
+				doubts = append(doubts, fmt.Sprintf("The counter says %s, last time %s: was it changed?", now.Typed, before.Typed))
+			case !counts && (now.SI > leap*before.SI || now.SI < before.SI/leap):
+				doubts = append(doubts, fmt.Sprintf("Far from last time (%s, %s): a unit or a digit off?", now.Typed, before.Typed))
+			}
+		}
+	}
+	return doubts
 }
 
 // doubtful says what does not fit together among the strengths, in path order.

@@ -131,6 +131,9 @@ function doubts(form) {
   const says = [];
   if (higher(permeate, raw)) says.push("Higher after the membrane than before: swapped?");
   if (higher(polished, permeate) || !permeate && higher(polished, raw)) says.push("Higher after the resin than before: swapped, or the resin is used up?");
+  const before = /([\d.,]+)\s*(ppm|[uµ]S\/cm)/.exec(document.getElementById("raw-last")?.textContent || "");
+  const last = before && Number(before[1].replace(",", "."));
+  if (raw && last > 0 && raw.unit === before[2].replace("µ", "u") && (raw.x > 5 * last || raw.x < last / 5)) says.push("Far from last time: a unit or a digit off?");
   return says;
 }
 
