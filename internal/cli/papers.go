@@ -21,17 +21,18 @@ import (
 
 // PapersCommand writes the papers of a site.
 type PapersCommand struct {
-	Site    string   `arg:"" help:"Site file." type:"path"`
-	Out     string   `required:"" placeholder:"DIR" type:"path" help:"Folder for the papers; it is made if need be."`
-	Only    []string `placeholder:"NAME" help:"Only these papers, such as quote or parts; may be given again."`
-	Option  string   `placeholder:"LETTER" help:"Option of the quote that was taken: papers are then about it, not about what hangs there."`
-	Paper   string   `enum:"a4,letter" default:"letter" help:"Paper: a4 or letter."`
-	Date    string   `placeholder:"DAY" help:"Day on the papers, such as 2026-06-13; today if not given."`
-	From    string   `help:"Who hands the papers over: name, telephone, licence."`
-	For     string   `help:"Who gets them."`
-	By      string   `help:"Who prepared them."`
-	Number  string   `help:"Number on the papers; the site file's name if not given."`
-	Address string   `placeholder:"URL" help:"Address of the site's reading page, for the code on the label."`
+	Site     string   `arg:"" help:"Site file." type:"path"`
+	Out      string   `required:"" placeholder:"DIR" type:"path" help:"Folder for the papers; it is made if need be."`
+	Only     []string `placeholder:"NAME" help:"Only these papers, such as quote or parts; may be given again."`
+	Option   string   `placeholder:"LETTER" help:"Option of the quote that was taken: papers are then about it, not about what hangs there."`
+	Language string   `enum:"en,es" default:"en" help:"Language: en or es."`
+	Paper    string   `enum:"a4,letter" default:"letter" help:"Paper: a4 or letter."`
+	Date     string   `placeholder:"DAY" help:"Day on the papers, such as 2026-06-13; today if not given."`
+	From     string   `help:"Who hands the papers over: name, telephone, licence."`
+	For      string   `help:"Who gets them."`
+	By       string   `help:"Who prepared them."`
+	Number   string   `help:"Number on the papers; the site file's name if not given."`
+	Address  string   `placeholder:"URL" help:"Address of the site's reading page, for the code on the label."`
 	Sizing
 }
 
@@ -39,7 +40,7 @@ type PapersCommand struct {
 func (PapersCommand) Help() string {
 	return `Examples:
   rinsewright papers site.toml --out papers
-  rinsewright papers site.toml --out papers --only quote --paper a4
+  rinsewright papers site.toml --out papers --only quote --language es --paper a4
   rinsewright papers site.toml --out papers --option B --from "Wren Water, 555-0142"
 
 A paper that the site gives no cause for is left out, and said. The same
@@ -156,7 +157,7 @@ func (c PapersCommand) job(desk Desk, data []byte, s *site.Site) (paper.Job, err
 	sum := sha256.Sum256(bytes.Join([][]byte{data, []byte(catalog.Text()), []byte(fmt.Sprint(c.Seed, c.Years, c.Units))}, []byte{0}))
 	return paper.Job{
 		Options:  paper.Options{Units: c.System(), Locale: sitefile.Locale(data), Version: desk.Version},
-		Language: "en", Size: size, Date: day, From: c.From, For: c.For, By: c.By, Number: number,
+		Language: c.Language, Size: size, Date: day, From: c.From, For: c.For, By: c.By, Number: number,
 		Hash: hex.EncodeToString(sum[:6]), Address: c.Address, Option: strings.ToUpper(c.Option),
 	}, nil
 }

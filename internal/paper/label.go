@@ -44,7 +44,7 @@ func (p *setting) keyPairs(s system) []layout.Pair {
 	for _, t := range s.tags() {
 		switch t.Kind {
 		case "filter", "carbon", "resin", "membrane":
-			all = append(all, layout.Pair{Name: t.tag + " " + p.part(t.Name), Value: p.sizes(s, t, &filter)})
+			all = append(all, layout.Pair{Name: t.tag + " " + upperFirst(p.part(t.Name)), Value: p.sizes(s, t, &filter)})
 		}
 	}
 	return all

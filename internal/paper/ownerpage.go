@@ -83,9 +83,9 @@ func (p *setting) dueTable(s system) (rows []layout.Row) {
 		if x.State == study.Due || x.State == study.Today || x.Left >= 0 && x.Word != "" {
 			word := p.say(string(x.State))
 			if x.Word != "" {
-				word += ": " + p.loose(x.Word)
+				word += ": " + p.sentence(x.Word)
 			}
-			rows = append(rows, layout.Row{Cells: []string{p.part(x.Name), word}})
+			rows = append(rows, layout.Row{Cells: []string{upperFirst(p.part(x.Name)), word}})
 		}
 	}
 	return rows

@@ -141,9 +141,6 @@ func (p *setting) fig(f study.Figure) string {
 	return p.units(f.Text(p.job.Units, p.job.Locale))
 }
 
-// loose gives words of the engine that may hold a number.
-func (p *setting) loose(s string) string { return p.find1(s) }
-
 func (p *setting) band(b study.Band) string { return p.units(b.Text(p.job.Units, p.job.Locale)) }
 
 // options are the picks on offer, by the letters of the quote.

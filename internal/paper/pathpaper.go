@@ -11,7 +11,7 @@ import (
 
 // path draws the water's way across the page.
 func (p *setting) path(stations []study.Station, drain study.Drain, binds int) {
-	d, err := p.pathDrawing(stations, drain, binds, 800)
+	d, err := p.pathDrawing(stations, drain, binds, max(800, 120*float64(len(stations))))
 	if err != nil {
 		return // a path of more stations than one drawing holds stands in the tables
 	}
@@ -19,12 +19,19 @@ func (p *setting) path(stations []study.Station, drain study.Drain, binds int) {
 	p.Small(p.say("The line's width is water a day, its tint is strength: pale is pure. Above stands what was read or computed, below what is promised or due."))
 }
 
-func (p *setting) pathDrawing(stations []study.Station, drain study.Drain, binds int, width float64) (scene.Drawing, error) {
+// pathDrawing draws a path with the tags that hang on its stations, if any.
+func (p *setting) pathDrawing(stations []study.Station, drain study.Drain, binds int, width float64, tags ...tagged) (scene.Drawing, error) {
 	shown := page{checked: &study.Checked{Path: stations, Drain: drain}, options: p.job.Options}.path()
 	shown.Title, shown.Subtitle = "", ""
 	for i := range shown.Stations {
 		s := &shown.Stations[i]
-		s.Name, s.Word, s.ID, s.Binds = p.station(stations[i].Kind, s.Name), p.find1(s.Word), "", i == binds
+		s.Name, s.ID, s.Binds = upperFirst(p.part(s.Name)), "", i == binds
+		if i < len(tags) {
+			s.Name = tags[i].tag + " " + s.Name
+		}
+		if s.Word != "" {
+			s.Word = p.sentence(s.Word)
+		}
 		s.Read, s.Due = p.facts(stations[i].Above), p.facts(stations[i].Below)
 	}
 	if shown.Drain != nil {
@@ -40,9 +47,6 @@ func (p *setting) pathDrawing(stations []study.Station, drain study.Drain, binds
 	return p.spoken(d), nil
 }
 
-// station is a station's name; counts and sizes in it stay.
-func (p *setting) station(kind, name string) string { return p.part(name) }
-
 func (p *setting) facts(all []study.Fact) (texts []string) {
 	for _, f := range all {
 		text := p.fig(f.Figure)
@@ -56,15 +60,6 @@ func (p *setting) facts(all []study.Fact) (texts []string) {
 
 // part is the name of a part, translated by its shape.
 func (p *setting) part(name string) string { return p.say(name) }
-
-// find1 translates what can be and leaves the rest.
-func (p *setting) find1(s string) string {
-	said, ok := p.find(s)
-	if !ok {
-		p.missing[s] = true
-	}
-	return p.units(said)
-}
 
 // spoken puts the drawing's own words into the paper's language.
 func (p *setting) spoken(d scene.Drawing) scene.Drawing {

@@ -158,7 +158,7 @@ func (p *setting) findings(all []study.Finding, fine bool) {
 	var rows []layout.Row
 	for _, f := range all {
 		if f.State != study.Fine || fine {
-			rows = append(rows, layout.Row{Cells: []string{p.say(string(f.State)), p.sentence(f.Says)}, Strong: false})
+			rows = append(rows, layout.Row{Cells: []string{p.say(string(f.State)), p.sentence(f.Says)}})
 		}
 	}
 	if len(rows) > 0 {
@@ -167,7 +167,7 @@ func (p *setting) findings(all []study.Finding, fine bool) {
 }
 
 // sentence gives one of the engine's sentences.
-func (p *setting) sentence(s string) string { return p.say(s) }
+func (p *setting) sentence(s string) string { return p.units(p.say(s)) }
 
 // compared sets the options side by side.
 func (p *setting) compared(picks []study.Pick) {
@@ -217,8 +217,16 @@ func (p *setting) option(o study.QuoteOption, x study.Pick) {
 	p.path(x.Path, x.Drain, x.BindsAt)
 	p.priced(o)
 	p.uses(o.Uses)
-	for _, b := range x.Binds {
-		p.Para(p.sayf("What binds: %s. %s", p.say(b.Constraint), upperFirst(p.sentence(b.Says))))
+	p.binds(x.Binds)
+}
+
+func (p *setting) binds(all []study.Bind) {
+	var told []string
+	for _, b := range all {
+		told = append(told, p.say(b.Constraint)+" ("+p.sentence(b.Says)+")")
+	}
+	if len(told) > 0 {
+		p.Para(p.sayf("What binds: %s.", strings.Join(told, "; ")))
 	}
 }
 
@@ -282,9 +290,18 @@ func (p *setting) assumptions(all []study.Assumption) {
 	p.Head(p.say("Assumed, because nobody said"))
 	var rows []layout.Row
 	for i, a := range all {
-		rows = append(rows, layout.Row{Cells: []string{fmt.Sprint(i + 1), p.say(a.What), p.units(p.sentence(a.Value)), p.say(a.Why)}})
+		rows = append(rows, layout.Row{Cells: []string{fmt.Sprint(i + 1), p.say(a.What), p.each(a.Value), p.say(a.Why)}})
 	}
 	p.Table([]layout.Column{{Share: 0.4}, {Head: p.say("what"), Share: 2.4}, {Head: p.say("taken as"), Share: 3}, {Head: p.say("why, and what would tell"), Share: 3}}, rows)
+}
+
+// each says a list of short phrases one by one.
+func (p *setting) each(list string) string {
+	parts := strings.Split(list, "; ")
+	for i, x := range parts {
+		parts[i] = p.units(p.say(x))
+	}
+	return strings.Join(parts, "; ")
 }
 
 func upperFirst(s string) string {

@@ -62,7 +62,7 @@ func (p *setting) pathReadings(s system) {
 	var rows []layout.Row
 	for _, t := range s.tags() {
 		if t.sample != "" {
-			rows = append(rows, layout.Row{Cells: []string{t.sample, p.sayf("behind %s", p.part(t.Name)), inUnits(p, t.Strength)}, Tall: true})
+			rows = append(rows, layout.Row{Cells: []string{t.sample, p.sayf("behind %s", upperFirst(p.part(t.Name))), inUnits(p, t.Strength)}, Tall: true})
 		}
 	}
 	p.Table([]layout.Column{
@@ -150,7 +150,7 @@ func (p *setting) visits(all []site.Visit) {
 	for _, v := range all {
 		var changed []string
 		for _, c := range v.Changed {
-			changed = append(changed, p.loose(string(c)))
+			changed = append(changed, p.sentence(string(c)))
 		}
 		strength := ""
 		if v.Sample != nil {
@@ -197,7 +197,7 @@ func (p *setting) warranty() error {
 	filter := 0
 	for _, t := range s.tags() {
 		if t.valve != "" {
-			rows = append(rows, layout.Row{Cells: []string{t.tag, p.part(t.Name), p.sizes(s, t, &filter)}, Tall: true})
+			rows = append(rows, layout.Row{Cells: []string{t.tag, upperFirst(p.part(t.Name)), p.sizes(s, t, &filter)}, Tall: true})
 		}
 	}
 	p.Table([]layout.Column{

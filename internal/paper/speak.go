@@ -28,6 +28,7 @@ type messages struct {
 type pattern struct {
 	shape *regexp.Regexp
 	to    string
+	own   int // length of what is not filled in
 }
 
 var spanish = sync.OnceValue(func() messages { return readMessages(spanishMessages) })
@@ -43,21 +44,56 @@ func readMessages(text string) messages {
 	m := messages{exact: map[string]string{}}
 	for _, row := range rows[1:] {
 		m.exact[row[0]] = row[1]
-		if strings.Contains(row[0], "%") {
+		if tells(row[0]) {
 			m.patterns = append(m.patterns, patternOf(row[0], row[1]))
 		}
 	}
 	// The longest shape is the most particular one.
-	sort.SliceStable(m.patterns, func(i, j int) bool { return len(m.patterns[i].shape.String()) > len(m.patterns[j].shape.String()) })
+	sort.SliceStable(m.patterns, func(i, j int) bool { return m.patterns[i].own > m.patterns[j].own })
 	return m
 }
 
-var verb = regexp.MustCompile(`%(\[\d\])?[sd]`)
+// A phrase is filled in by words, or by a size: a number and its unit.
+var (
+	verbs = regexp.MustCompile(`%(?:\.\d)?[sdf]`)
+	size  = `[-−±]?\d[\d.,/]*(?: × \d+)?(?: (?:ppm on the pen|[^\s\d,;:][^\s,;:]*))?`
+)
+
+// onlySize is a number with its unit, which is no phrase.
+var onlySize = regexp.MustCompile("^" + size + "$")
+
+// tells says whether a phrase has words enough of its own to be known by.
+func tells(phrase string) bool {
+	if !verbs.MatchString(phrase) {
+		return false
+	}
+	own := 0
+	for _, r := range verbs.ReplaceAllString(phrase, "") {
+		if unicode.IsLetter(r) {
+			own++
+		}
+	}
+	return own >= 3 || !strings.Contains(phrase, "%s")
+}
 
 func patternOf(from, to string) pattern {
-	shape := verb.ReplaceAllString(regexp.QuoteMeta(strings.ReplaceAll(from, "%%", "%")), "(.+?)")
-	shape = strings.ReplaceAll(shape, `%\[1\]s`, "(.+?)")
-	return pattern{regexp.MustCompile("^" + shape + "$"), to}
+	var b strings.Builder
+	rest := strings.ReplaceAll(from, "%%", "%")
+	for {
+		at := verbs.FindStringIndex(rest)
+		if at == nil {
+			break
+		}
+		b.WriteString(regexp.QuoteMeta(rest[:at[0]]))
+		if strings.HasSuffix(rest[at[0]:at[1]], "s") {
+			b.WriteString("(.+?)")
+		} else {
+			b.WriteString("(" + size + ")")
+		}
+		rest = rest[at[1]:]
+	}
+	b.WriteString(regexp.QuoteMeta(rest))
+	return pattern{regexp.MustCompile("^" + b.String() + "$"), verbs.ReplaceAllString(strings.ReplaceAll(to, "%%", "%"), "\x00"), len(verbs.ReplaceAllString(from, ""))}
 }
 
 // speaker says phrases in one language and keeps what it could not.
@@ -98,13 +134,16 @@ func (s *speaker) find(phrase string) (said string, ok bool) {
 	}
 	for _, p := range s.messages.patterns {
 		if m := p.shape.FindStringSubmatch(phrase); m != nil {
-			args := make([]any, len(m)-1)
-			for i, part := range m[1:] {
-				args[i], _ = s.find(part)
-				args[i] = s.units(args[i].(string))
+			said := p.to
+			for _, part := range m[1:] {
+				part, _ = s.find(part)
+				said = strings.Replace(said, "\x00", s.units(part), 1)
 			}
-			return fmt.Sprintf(strings.ReplaceAll(p.to, "%d", "%s"), args...), true
+			return said, true
 		}
+	}
+	if onlySize.MatchString(phrase) {
+		return s.units(phrase), true
 	}
 	return phrase, false
 }

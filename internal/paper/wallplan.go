@@ -28,12 +28,7 @@ func (p *setting) wallPlan() error {
 }
 
 func (p *setting) tagPath(s system, tags []tagged) {
-	path := make([]study.Station, len(s.path))
-	for i, x := range s.path {
-		x.Name = tags[i].tag + "  " + p.part(x.Name)
-		path[i] = x
-	}
-	d, err := p.pathDrawing(path, s.drain, -1, 1000)
+	d, err := p.pathDrawing(s.path, s.drain, -1, max(1000, 140*float64(len(s.path))), tags...)
 	if err != nil {
 		return // more stations than a drawing holds: the table below has them
 	}
@@ -45,7 +40,7 @@ func (p *setting) stationTable(s system, tags []tagged) {
 	var rows []layout.Row
 	filter := 0
 	for _, t := range tags {
-		rows = append(rows, layout.Row{Cells: []string{t.tag, p.part(t.Name), p.sizes(s, t, &filter), t.valve, t.sample, inUnits(p, t.Entering)}})
+		rows = append(rows, layout.Row{Cells: []string{t.tag, upperFirst(p.part(t.Name)), p.sizes(s, t, &filter), t.valve, t.sample, inUnits(p, t.Entering)}})
 	}
 	p.Table([]layout.Column{
 		{Head: p.say("tag"), Share: 0.8},

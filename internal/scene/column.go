@@ -32,8 +32,8 @@ func facesFor(stations int) faces {
 const (
 	columnAir   = 14.0 // between the texts of neighbours
 	nameLines   = 3
-	readLines   = 6
-	stateLines  = 2
+	readLines   = 8
+	stateLines  = 3
 	dueLines    = 6
 	widestText  = 176.0
 	smallestCol = 56.0
@@ -117,7 +117,7 @@ func (s Station) room(f faces) (desired, smallest float64) {
 func (c *column) fit(s Station, f faces) {
 	room := c.width - columnAir
 	c.name = f.name.wrap(s.Name, room, nameLines)
-	c.read = f.read.wrapAll(s.Read, room, 2, readLines)
+	c.read = f.read.wrapAll(s.Read, room, 3, readLines)
 	c.state = s.stateFace().wrap(s.wording(), room-s.vesselRoom(), stateLines)
 	c.due = f.due.wrapAll(s.Due, room, 3, dueLines)
 	c.symbolW, c.symbolH = s.Kind.size()

@@ -34,7 +34,7 @@ func Rows(all ...[]string) (rows []Row) {
 
 const (
 	gutter    = 10.0
-	cellAir   = 3.4 // above and below a row
+	cellAir   = 2.8 // above and below a row
 	tallExtra = 8.0
 )
 
