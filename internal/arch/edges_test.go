@@ -93,6 +93,7 @@ var edges = map[edge]string{
 	{"internal/paper", "water"}:                 "readings on record stand on paper as they were typed",
 	{"internal/paper", "catalog"}:               "the installation day asks for the hours that the catalogue gives a part",
 	{"internal/paper/layout", "internal/scene"}: "a page of paper is a drawing, as everywhere",
+	{"internal/cli", "internal/scene"}:          "writes documents as PDF",
 	{"internal/cli", "internal/paper/layout"}:   "a person chooses the size of paper",
 
 	{"internal/store", "internal/sitefile"}:        "a site is kept as the text of its file, which must be one",

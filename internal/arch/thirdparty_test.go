@@ -28,6 +28,7 @@ var guests = []guest{
 	{module: "golang.org/x/image", rooms: []string{"internal/scene", "internal/paper", "internal/web"}, why: "measures the embedded font, scales photographs"},
 	{module: "github.com/xuri/excelize/v2", rooms: []string{"internal/paper"}, tests: true, why: "parts lists as workbooks"},
 	{module: "github.com/skip2/go-qrcode", rooms: []string{"internal/paper", "internal/web"}, why: "the code on the label, and for a phone's camera"},
+	{module: "github.com/arran4/golang-ical", rooms: []string{"internal/paper"}, why: "folds and escapes a calendar's lines"},
 	{module: "pgregory.net/rapid", tests: true, why: "properties: conservation, monotony, limits"},
 	{module: "github.com/rogpeppe/go-internal", tests: true, why: "command scripts that a technician can read"},
 	{module: "github.com/chromedp/chromedp", tests: true, why: "pages are tested in a real browser"},

@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -14,14 +13,14 @@ import (
 	"rinsewright/catalog"
 	"rinsewright/internal/paper"
 	"rinsewright/internal/paper/layout"
+	"rinsewright/internal/scene"
 	"rinsewright/internal/sitefile"
-	"rinsewright/site"
 	"rinsewright/study"
 )
 
 // PapersCommand writes the papers of a site.
 type PapersCommand struct {
-	Site     string   `arg:"" help:"Site file." type:"path"`
+	Sites    []string `arg:"" name:"site" help:"Site file; several make a folder each, and the fleet's month." type:"path"`
 	Out      string   `required:"" placeholder:"DIR" type:"path" help:"Folder for the papers; it is made if need be."`
 	Only     []string `placeholder:"NAME" help:"Only these papers, such as quote or parts; may be given again."`
 	Option   string   `placeholder:"LETTER" help:"Option of the quote that was taken: papers are then about it, not about what hangs there."`
@@ -33,6 +32,8 @@ type PapersCommand struct {
 	By       string   `help:"Who prepared them."`
 	Number   string   `help:"Number on the papers; the site file's name if not given."`
 	Address  string   `placeholder:"URL" help:"Address of the site's reading page, for the code on the label."`
+	Photos   string   `placeholder:"DIR" type:"path" help:"Folder of photographs for the records; they are made small, and lose where they were taken."`
+	Issue    string   `placeholder:"WORDS" help:"Issue the papers as a new revision: what changed, and why. Without it they are drafts."`
 	Sizing
 }
 
@@ -41,10 +42,13 @@ func (PapersCommand) Help() string {
 	return `Examples:
   rinsewright papers site.toml --out papers
   rinsewright papers site.toml --out papers --only quote --language es --paper a4
+  rinsewright papers site.toml --out papers --issue "first offer" --by "A. Finch"
+  rinsewright papers depot-*.toml --out month --only service
   rinsewright papers site.toml --out papers --option B --from "Wren Water, 555-0142"
 
 A paper that the site gives no cause for is left out, and said. The same
-record, day and options give the same bytes.`
+record, day and options give the same bytes. What was issued stays as it is:
+papers.json beside it keeps its sum, and the next revision tells what changed.`
 }
 
 // Run writes them.
@@ -53,38 +57,116 @@ func (c PapersCommand) Run(desk Desk) error {
 	if err != nil {
 		return err
 	}
-	record, job, err := c.record(desk)
+	if len(c.Sites) == 1 {
+		return c.one(desk, kinds, c.Sites[0], c.Out)
+	}
+	return c.several(desk, kinds)
+}
+
+// one writes the papers of a site into a folder.
+func (c PapersCommand) one(desk Desk, kinds []paper.Kind, file, dir string) error {
+	record, job, err := c.record(desk, file, kinds)
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(c.Out, 0o755); err != nil {
-		return bad(fmt.Errorf("make folder: %w", err), "")
+	if job.Photos, err = c.photos(); err != nil {
+		return err
+	}
+	d, err := openFolder(dir)
+	if err != nil {
+		return err
 	}
 	for _, k := range kinds {
-		if err := c.write(desk, k, record, job); err != nil {
+		if err := c.write(desk, d, k, record, job); err != nil {
 			return err
 		}
 	}
-	return nil
+	return d.save()
 }
 
-// sheets are the tables that go with a paper, for a spreadsheet.
-func (c PapersCommand) sheets(desk Desk, k paper.Kind, r paper.Record, j paper.Job) error {
-	if k.Name != "parts" {
+// several writes a folder for each site, and one page for all.
+func (c PapersCommand) several(desk Desk, kinds []paper.Kind) error {
+	var fleet []paper.Fleet
+	var labels []paper.Made
+	for _, file := range c.Sites {
+		name := numberOf(file)
+		if _, err := fmt.Fprintln(desk.Out, name); err != nil {
+			return err
+		}
+		if err := c.one(desk, kinds, file, filepath.Join(c.Out, name)); err != nil {
+			return err
+		}
+		r, j, err := c.record(desk, file, nil)
+		if err != nil {
+			return err
+		}
+		if r.Hangs != nil {
+			fleet = append(fleet, paper.Fleet{Name: r.Site.Name, Checked: r.Hangs})
+		}
+		if made, err := label(kinds, r, j); err == nil {
+			labels = append(labels, made)
+		}
+	}
+	if err := c.month(desk, fleet); err != nil || len(labels) == 0 {
+		return err
+	}
+	return c.print(desk, "labels.pdf", paper.Joined("Labels", labels))
+}
+
+// label sets the label of a site, if labels were asked for.
+func label(kinds []paper.Kind, r paper.Record, j paper.Job) (paper.Made, error) {
+	for _, k := range kinds {
+		if k.Name == "label" {
+			return k.Make(r, j)
+		}
+	}
+	return paper.Made{}, paper.ErrNothing
+}
+
+// print writes a document for all sites.
+func (c PapersCommand) print(desk Desk, file string, d scene.Document) error {
+	var b bytes.Buffer
+	if err := d.PDF(&b); err != nil {
+		return bad(err, "")
+	}
+	if err := writeWhole(filepath.Join(c.Out, file), b.Bytes()); err != nil {
+		return bad(err, "")
+	}
+	return c.say(desk, file, len(d.Sheets), "page")
+}
+
+func (c PapersCommand) month(desk Desk, fleet []paper.Fleet) error {
+	job, err := c.job(desk, "fleet", nil)
+	if err != nil {
+		return err
+	}
+	made, err := paper.MakeFleet(fleet, job)
+	if errors.Is(err, paper.ErrNothing) {
 		return nil
 	}
-	grid, err := paper.PartsGrid(r, j)
 	if err != nil {
 		return bad(err, "")
 	}
-	book, err := grid.XLSX()
-	if err != nil {
-		return bad(err, "")
+	return c.print(desk, "fleet.pdf", made.Document)
+}
+
+// numberOf names a site by its file, or by its folder when the file is called
+// site.toml.
+func numberOf(file string) string {
+	name := strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
+	if name == "site" {
+		if dir := filepath.Base(filepath.Dir(file)); dir != "." && dir != string(filepath.Separator) {
+			return dir
+		}
 	}
-	if err := writeWhole(filepath.Join(c.Out, "parts.xlsx"), book); err != nil {
-		return bad(err, "")
+	return name
+}
+
+func (c PapersCommand) say(desk Desk, file string, n int, what string) error {
+	if n != 1 {
+		what += "s"
 	}
-	_, err = fmt.Fprintf(desk.Out, "%-22s %d lines\n", "parts.xlsx", len(grid.Rows))
+	_, err := fmt.Fprintf(desk.Out, "%-22s %d %s\n", file, n, what)
 	return err
 }
 
@@ -108,12 +190,12 @@ func (c PapersCommand) kinds() ([]paper.Kind, error) {
 }
 
 // record asks every question that the papers answer.
-func (c PapersCommand) record(desk Desk) (r paper.Record, j paper.Job, err error) {
-	data, s, err := readSite(c.Site)
+func (c PapersCommand) record(desk Desk, file string, kinds []paper.Kind) (r paper.Record, j paper.Job, err error) {
+	data, s, err := readSite(file)
 	if err != nil {
 		return r, j, err
 	}
-	if j, err = c.job(desk, data, s); err != nil {
+	if j, err = c.job(desk, numberOf(file), data); err != nil {
 		return r, j, err
 	}
 	if r.Parts, err = c.parts(); err != nil {
@@ -122,20 +204,33 @@ func (c PapersCommand) record(desk Desk) (r paper.Record, j paper.Job, err error
 	r.Site = s
 	options := c.options(data)
 	if r.Hangs, err = study.Check(desk.Context, s, options.Options); err != nil && !nothingHangs(err) {
-		return r, j, unanswered(err, filepath.Base(c.Site))
+		return r, j, unanswered(err, filepath.Base(file))
+	}
+	if !c.sizes(kinds, r) {
+		return r, j, nil
 	}
 	if r.Sized, err = study.Size(desk.Context, s, r.Parts, options); err != nil {
-		return r, j, unsized(err, filepath.Base(c.Site))
+		return r, j, unsized(err, filepath.Base(file))
 	}
 	if r.Offer, err = study.Offer(s, r.Sized); err != nil && !errors.Is(err, study.ErrNoSystem) {
-		return r, j, unsized(err, filepath.Base(c.Site))
+		return r, j, unsized(err, filepath.Base(file))
 	}
 	return r, j, nil
 }
 
+// sizes says whether a search for systems is needed, which takes its time.
+func (c PapersCommand) sizes(kinds []paper.Kind, r paper.Record) bool {
+	for _, k := range kinds {
+		if k.Offers() {
+			return true
+		}
+	}
+	return c.Option != "" || r.Hangs == nil
+}
+
 func nothingHangs(err error) bool { return errors.Is(err, study.ErrNoRig) }
 
-func (c PapersCommand) job(desk Desk, data []byte, s *site.Site) (paper.Job, error) {
+func (c PapersCommand) job(desk Desk, name string, data []byte) (paper.Job, error) {
 	day := time.Now().UTC().Truncate(24 * time.Hour)
 	if c.Date != "" {
 		var err error
@@ -149,10 +244,7 @@ func (c PapersCommand) job(desk Desk, data []byte, s *site.Site) (paper.Job, err
 	}
 	number := c.Number
 	if number == "" {
-		number = strings.TrimSuffix(filepath.Base(c.Site), filepath.Ext(c.Site))
-		if number == "site" {
-			number = filepath.Base(filepath.Dir(c.Site))
-		}
+		number = name
 	}
 	sum := sha256.Sum256(bytes.Join([][]byte{data, []byte(catalog.Text()), []byte(fmt.Sprint(c.Seed, c.Years, c.Units))}, []byte{0}))
 	return paper.Job{
@@ -160,31 +252,4 @@ func (c PapersCommand) job(desk Desk, data []byte, s *site.Site) (paper.Job, err
 		Language: c.Language, Size: size, Date: day, From: c.From, For: c.For, By: c.By, Number: number,
 		Hash: hex.EncodeToString(sum[:6]), Address: c.Address, Option: strings.ToUpper(c.Option),
 	}, nil
-}
-
-func (c PapersCommand) write(desk Desk, k paper.Kind, r paper.Record, j paper.Job) error {
-	made, err := k.Make(r, j)
-	if errors.Is(err, paper.ErrNothing) {
-		_, err = fmt.Fprintf(desk.Out, "%-22s nothing to put on it\n", k.Name)
-		return err
-	}
-	if err != nil {
-		return bad(err, "")
-	}
-	var b bytes.Buffer
-	if err := made.Document.PDF(&b); err != nil {
-		return bad(err, "")
-	}
-	name := k.Name + ".pdf"
-	if err := writeWhole(filepath.Join(c.Out, name), b.Bytes()); err != nil {
-		return bad(err, "")
-	}
-	pages := "pages"
-	if len(made.Document.Sheets) == 1 {
-		pages = "page"
-	}
-	if _, err := fmt.Fprintf(desk.Out, "%-22s %d %s\n", name, len(made.Document.Sheets), pages); err != nil {
-		return err
-	}
-	return c.sheets(desk, k, r, j)
 }

@@ -67,8 +67,15 @@ type Kind struct {
 	size   func(layout.Size) layout.Size // nil takes the job's
 	across bool
 	form   bool // filled in by hand: never a draft, never revised
+	brief  bool // one page, which has no room for a table of revisions
 	set    func(*setting) error
 }
+
+// Revised says whether a paper is issued in revisions; forms are not.
+func (k Kind) Revised() bool { return !k.form }
+
+// Offers says whether a paper is about the systems on offer.
+func (k Kind) Offers() bool { return k.Name == "quote" || k.Name == "parts" || k.Name == "install-day" }
 
 // ErrNothing marks a paper that a site gives no cause for, such as a quote
 // where no system was found.
@@ -82,7 +89,7 @@ var Kinds = []Kind{
 	{Name: "wall-plan", Title: "Wall plan", across: true, set: (*setting).wallPlan},
 	{Name: "start-up", Title: "Start-up and sanitising", set: (*setting).startUp},
 	{Name: "commissioning", Title: "Commissioning record", set: (*setting).commissioning},
-	{Name: "owner", Title: "Owner's page", set: (*setting).ownerPage},
+	{Name: "owner", Title: "Owner's page", brief: true, set: (*setting).ownerPage},
 	{Name: "label", Title: "Label at the skid", form: true, size: func(layout.Size) layout.Size { return layout.A6 }, set: (*setting).label},
 	{Name: "service", Title: "Service report", set: (*setting).service},
 	{Name: "log-sheet", Title: "Log sheet", across: true, form: true, set: (*setting).logSheet},
@@ -127,10 +134,21 @@ func (k Kind) Make(r Record, j Job) (Made, error) {
 		return Made{}, fmt.Errorf("%s of %s: %w", k.Name, r.Site.Name, err)
 	}
 	facts := slices.Clone(p.Facts())
-	if !k.form {
+	if !k.form && !k.brief {
 		p.revisions(facts)
 	}
 	return Made{Document: p.Document(), Facts: facts, Unsaid: s.unsaid()}, nil
+}
+
+// Joined puts papers one behind the other, to be printed in one go. It takes
+// its language and its day from the first; there must be one.
+func Joined(title string, all []Made) scene.Document {
+	d := all[0].Document
+	d.Title, d.Sheets = title, nil
+	for _, m := range all {
+		d.Sheets = append(d.Sheets, m.Document.Sheets...)
+	}
+	return d
 }
 
 // fig prints a figure as the screen does, its words in the paper's language.

@@ -53,12 +53,13 @@ func (p *setting) parties() {
 	})
 }
 
+// wanted is what the record asks for, or what a sizing took for want of it.
 func (p *setting) wanted() string {
-	if p.Sized != nil && p.Sized.Target != nil {
+	switch {
+	case p.Site.Target.Known:
+		return told(p, p.Site.Target)
+	case p.Sized != nil && p.Sized.Target != nil:
 		return p.fig(p.Sized.Target)
-	}
-	if p.Site.Target.Known {
-		return p.units(p.Site.Target.Typed)
 	}
 	return p.say("not said")
 }

@@ -305,16 +305,24 @@ func (p *setting) fleet(all []Fleet) {
 	p.fleetTable(all)
 	p.Head(p.say("What needs someone"))
 	var rows []layout.Row
-	for _, f := range all {
-		for _, x := range f.Checked.Findings {
-			if x.State == study.Today || x.State == study.Due {
-				rows = append(rows, layout.Row{Cells: []string{f.Name, p.say(string(x.State)), p.sentence(x.Says)}})
-			}
-		}
+	for _, state := range []study.State{study.Today, study.Due} {
+		rows = append(rows, p.standing(all, state)...)
 	}
 	if len(rows) == 0 {
 		p.Para(p.say("Nothing is due at any site."))
 		return
 	}
 	p.Table([]layout.Column{{Head: p.say("site"), Share: 2}, {Head: p.say("state"), Share: 1}, {Head: p.say("what"), Share: 7}}, rows)
+}
+
+// standing lists what stands so at every site.
+func (p *setting) standing(all []Fleet, state study.State) (rows []layout.Row) {
+	for _, f := range all {
+		for _, x := range f.Checked.Findings {
+			if x.State == state {
+				rows = append(rows, layout.Row{Cells: []string{f.Name, p.say(string(x.State)), p.sentence(x.Says)}})
+			}
+		}
+	}
+	return rows
 }

@@ -18,9 +18,19 @@ type LogColumn struct{ Gauge, Unit string }
 
 // logColumns are the usual columns, in the order of the water.
 var logColumns = []LogColumn{
-	{"feed_temperature", "C"}, {"feed_strength", "ppm NaCl"}, {"membrane_total_chlorine", "mg/L"}, {"feed_pressure", "psi"},
-	{"permeate_flow", "gpd"}, {"concentrate_flow", "gpm"}, {"permeate_strength", "ppm NaCl"}, {"lead_strength", "ppm NaCl"}, {"polished_strength", "ppm NaCl"},
-	{"tank_strength", "ppm NaCl"}, {"gun_strength", "ppm NaCl"}, {"permeate_meter", "gal"}, {"hour_meter", "h"},
+	{"feed_temperature", "C"},
+	{"feed_strength", "ppm NaCl"},
+	{"membrane_total_chlorine", "mg/L"},
+	{"feed_pressure", "psi"},
+	{"permeate_flow", "gpd"},
+	{"concentrate_flow", "gpm"},
+	{"permeate_strength", "ppm NaCl"},
+	{"lead_strength", "ppm NaCl"},
+	{"polished_strength", "ppm NaCl"},
+	{"tank_strength", "ppm NaCl"},
+	{"gun_strength", "ppm NaCl"},
+	{"permeate_meter", "gal"},
+	{"hour_meter", "h"},
 }
 
 // The columns of a log sheet that are no gauge's.

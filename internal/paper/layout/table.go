@@ -1,7 +1,9 @@
 package layout
 
 import (
+	"slices"
 	"strings"
+	"unicode"
 
 	"rinsewright/internal/scene"
 )
@@ -175,12 +177,17 @@ func (t *table) group(r Row, keep bool) {
 	t.rule(t.side(), t.right(), t.y, scene.Hairline, 0.6)
 }
 
-// remember keeps a row as a fact: its first cell with words names it.
+// remember keeps a row as a fact: its first cell with a word in it names it.
 func (t *table) remember(r Row) {
-	if r.Group || len(r.Cells) < 2 {
+	if r.Group {
 		return
 	}
-	t.note(r.Cells[0], strings.Join(kept(r.Cells[1:]...), " · "))
+	at := slices.IndexFunc(r.Cells, func(c string) bool { return strings.ContainsFunc(c, unicode.IsLetter) })
+	if at < 0 {
+		return
+	}
+	rest := kept(append(slices.Clone(r.Cells[:at]), r.Cells[at+1:]...)...)
+	t.note(r.Cells[at], strings.Join(slices.DeleteFunc(rest, func(c string) bool { return c == "☐" }), " · "))
 }
 
 // Pair is a name and its value. An empty value is a line to write on.
