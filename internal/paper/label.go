@@ -57,7 +57,7 @@ func (p *setting) usualLabel(s system) {
 			rows = append(rows, layout.Row{Cells: []string{p.say(x.Says), p.fig(x.Band.Value), p.callAt(x)}})
 		}
 	}
-	rows = append(rows, layout.Row{Cells: []string{p.say("strength at the gun"), p.gunStrength(s), p.sayf("above %s", p.wanted())}})
+	rows = append(rows, layout.Row{Cells: []string{p.say("strength at the gun"), p.gunStrength(s), p.aboveWanted()}})
 	p.Table([]layout.Column{{Share: 2.4}, {Head: p.say("usual"), Share: 1.5}, {Head: p.say("act when"), Share: 2}}, rows)
 }
 

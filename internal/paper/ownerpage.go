@@ -57,7 +57,7 @@ func (p *setting) usual(s system) {
 			rows = append(rows, layout.Row{Cells: []string{p.say(x.Says), p.fig(x.Band.Value), p.callAt(x)}})
 		}
 	}
-	rows = append(rows, layout.Row{Cells: []string{p.say("strength at the gun"), p.gunStrength(s), p.sayf("above %s", p.wanted())}})
+	rows = append(rows, layout.Row{Cells: []string{p.say("strength at the gun"), p.gunStrength(s), p.aboveWanted()}})
 	p.Table([]layout.Column{{Head: p.say("what"), Share: 3}, {Head: p.say("usual"), Share: 2}, {Head: p.say("call when it is"), Share: 2.4}}, rows)
 }
 

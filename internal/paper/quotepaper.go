@@ -64,6 +64,13 @@ func (p *setting) wanted() string {
 	return p.say("not said")
 }
 
+func (p *setting) aboveWanted() string {
+	if !p.Site.Target.Known && p.Sized == nil {
+		return p.say("above what was agreed")
+	}
+	return p.sayf("above %s", p.wanted())
+}
+
 func some(all ...string) (kept []string) {
 	for _, s := range all {
 		if s != "" {

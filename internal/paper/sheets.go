@@ -181,8 +181,18 @@ func (p *setting) logSheet() error {
 	heads = append(heads, "gun", "permeate flow", "totaliser", "total chlorine behind the carbon", "what was done", "initials")
 	shares = append(shares, 1.1, 1.3, 1.4, 1.6, 3.6, 0.9)
 	p.handTable(heads, shares, 14)
-	p.Small(p.sayf("Usual: after the membrane %s · at the gun %s, call above %s.", p.flow(s, "strength_after_membrane"), p.gunStrength(s), p.wanted()))
+	p.Small(p.usualLine(s))
 	return nil
+}
+
+// usualLine reminds whoever reads of what is usual.
+func (p *setting) usualLine(s system) string {
+	var all []string
+	for _, x := range s.measured() {
+		all = append(all, p.say(x.Says)+" "+p.band(x.Band))
+	}
+	all = append(all, p.say("strength at the gun")+" "+p.gunStrength(s)+", "+p.sayf("call when it is %s", p.aboveWanted()))
+	return p.sayf("Usual: %s.", strings.Join(all, " · "))
 }
 
 // warranty is the log that a claim needs: what hung there, what it was exposed

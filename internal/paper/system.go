@@ -175,7 +175,11 @@ func (p *setting) elements(r site.Rig) []string {
 			how = p.say("side by side")
 		}
 	}
-	all := []string{fmt.Sprintf("%d × %s", max(m.Count, 1), m.Size), how, p.with("%s on its sheet", told(p, m.Flow)), p.with("holds %s", told(p, m.Rejection))}
+	size := m.Size
+	if size == "" {
+		size = p.say("element")
+	}
+	all := []string{fmt.Sprintf("%d × %s", max(m.Count, 1), size), how, p.with("%s on its sheet", told(p, m.Flow)), p.with("holds %s", told(p, m.Rejection))}
 	if x := r.Restrictor; x != nil && x.Flow.Known {
 		all = append(all, p.with("restrictor %s", told(p, x.Flow))+p.with(" at %s", told(p, x.Pressure)))
 	}

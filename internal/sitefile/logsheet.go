@@ -48,7 +48,7 @@ const (
 func LogSheet() string {
 	heads := []string{logDate, logTime, logBy, logMinutes}
 	for _, c := range logColumns {
-		heads = append(heads, c.Gauge+" ("+c.Unit+")")
+		heads = append(heads, c.Gauge+" "+c.Unit)
 	}
 	return strings.Join(append(heads, logChanged, logWords), ",") + "\n"
 }
@@ -136,7 +136,7 @@ func logVisit(heads, row []string, loc quantity.Locale) (*site.Visit, Problems) 
 // readGauges adds the readings of a row to its visit.
 func readGauges(v *site.Visit, gauges [][2]string, minutes string, loc quantity.Locale) (bad Problems) {
 	for _, g := range gauges {
-		name, unit, _ := strings.Cut(strings.TrimSuffix(g[0], ")"), " (")
+		name, unit := columnOf(g[0])
 		cell := g[1]
 		if !strings.ContainsFunc(cell, unicode.IsLetter) && !strings.Contains(cell, "%") {
 			cell += " " + unitOf(name, unit)
@@ -156,6 +156,18 @@ func readGauges(v *site.Visit, gauges [][2]string, minutes string, loc quantity.
 		}
 	}
 	return bad
+}
+
+// columnOf cuts a head into its gauge, with the bay or housing where it has
+// one, and the unit of its cells.
+func columnOf(head string) (gauge, unit string) {
+	parts := strings.Fields(head)
+	n := 1
+	if len(parts) > 1 && strings.Trim(parts[1], "0123456789") == "" {
+		n = 2
+	}
+	n = min(n, len(parts))
+	return strings.Join(parts[:n], " "), strings.Join(parts[n:], " ")
 }
 
 // unitOf gives the unit of a column in the letters it is written in: heads are

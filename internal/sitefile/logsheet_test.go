@@ -21,8 +21,8 @@ func fill(cells map[string]string) string {
 // Invented: a visit to a marina.
 func TestAFilledLogSheetIsAVisit(t *testing.T) {
 	sheet := fill(map[string]string{
-		"date": "2026-07-04", "at": "09:30", "by": "ab", "minutes running": "20", "feed_temperature (C)": "14", "permeate_strength (ppm NaCl)": "9",
-		"gun_strength (ppm NaCl)": "1.5 uS/cm", "permeate_meter (gal)": "12850", "polished_strength (ppm NaCl)": "-", "changed": "lead resin; sediment filter", "words": "swapped both",
+		"date": "2026-07-04", "at": "09:30", "by": "ab", "minutes running": "20", "feed_temperature C": "14", "permeate_strength ppm NaCl": "9",
+		"gun_strength ppm NaCl": "1.5 uS/cm", "permeate_meter gal": "12850", "polished_strength ppm NaCl": "-", "changed": "lead resin; sediment filter", "words": "swapped both",
 	})
 	if !IsLogSheet(sheet) {
 		t.Fatal("a log sheet is not known by its heads")
@@ -60,7 +60,7 @@ func TestMistakesInALogSheetSayWhere(t *testing.T) {
 		cells map[string]string
 		want  string
 	}{
-		{map[string]string{"date": "2026-07-04", "permeate_strength (ppm NaCl)": "nine"}, `log.csv:2: read permeate_strength: "nine"`},
+		{map[string]string{"date": "2026-07-04", "permeate_strength ppm NaCl": "nine"}, `log.csv:2: read permeate_strength: "nine"`},
 		{map[string]string{"by": "ab"}, "log.csv:2: read a row without a date"},
 	} {
 		_, err := ReadLogSheet("log.csv", fill(row.cells), quantity.Locale{})
@@ -81,7 +81,7 @@ func TestALaboratorysTableIsNoLog(t *testing.T) {
 
 func FuzzReadLogSheet(f *testing.F) {
 	f.Add(LogSheet() + "2026-07-04,09:30,ab,20,14\n")
-	f.Add("date,minutes running,words,gun 3 (ppm)\n2026-07-04,-1,,NaN\n")
+	f.Add("date,minutes running,words,gun_strength 3 ppm\n2026-07-04,-1,,NaN\n")
 	f.Add("\ufeffdate\n\"")
 	f.Fuzz(func(t *testing.T, text string) {
 		visits, err := ReadLogSheet("log.csv", text, quantity.Locale{})

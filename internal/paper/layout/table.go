@@ -48,7 +48,7 @@ func (f *Flow) Table(columns []Column, rows []Row) {
 	for _, c := range columns {
 		heads = heads || c.Head != ""
 	}
-	f.room(t.headHeight() + 34)
+	f.room(t.headHeight() + 19*float64(min(3, len(rows)))) // a table does not begin with a lonely row
 	if heads {
 		t.heads()
 	}
