@@ -206,6 +206,9 @@ func (c PapersCommand) record(desk Desk, file string, kinds []paper.Kind) (r pap
 	if r.Hangs, err = study.Check(desk.Context, s, options.Options); err != nil && !nothingHangs(err) {
 		return r, j, unanswered(err, filepath.Base(file))
 	}
+	if f, err := study.Forecast(s, options.Options, time.Time{}); err == nil {
+		r.Coming = f // without a log, or with one that tells nothing, the papers say how the stations stand
+	}
 	if !c.sizes(kinds, r) {
 		return r, j, nil
 	}

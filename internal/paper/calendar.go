@@ -60,6 +60,9 @@ func oneLine(s string) string {
 // dueDays are the days that the record knows of.
 func (p *setting) dueDays(s system) (all []dayDue) {
 	on := p.job.Date
+	if p.Coming != nil && p.job.Option == "" {
+		return append(append(p.foreseen(), p.yearly(s)...), p.seasons(s.site)...)
+	}
 	if d, ok := p.resinDue(s); ok {
 		all = append(all, d)
 	}
@@ -69,11 +72,31 @@ func (p *setting) dueDays(s system) (all []dayDue) {
 	if s.has("carbon") {
 		all = append(all, dayDue{p.say("change carbon"), on.AddDate(0, 6, 0), 6, p.say("test total chlorine behind it first")})
 	}
+	return append(append(all, p.yearly(s)...), p.seasons(s.site)...)
+}
+
+// foreseen are the days that the log gives, each at the early end of its band.
+func (p *setting) foreseen() (all []dayDue) {
+	for _, d := range p.Coming.Dues {
+		if d.Beyond {
+			continue
+		}
+		on := d.Low
+		if on.Before(p.job.Date) {
+			on = p.job.Date
+		}
+		all = append(all, dayDue{p.say(d.Name), on, 0, p.due(d) + ". " + upperFirst(p.say(d.Do)) + "."})
+	}
+	return all
+}
+
+func (p *setting) yearly(s system) (all []dayDue) {
+	on := p.job.Date
 	all = append(all, dayDue{p.say("backflow assembly tested"), on.AddDate(1, 0, 0), 12, p.say("by whoever the local code names")})
 	if s.has("vented tank") {
 		all = append(all, dayDue{p.say("clean and sanitise the tank"), on.AddDate(1, 0, 0), 12, p.say("Do not enter a tank: it is a confined space.")})
 	}
-	return append(all, p.seasons(s.site)...)
+	return all
 }
 
 // resinDue is the early end of the band: a visit too soon costs less than

@@ -16,10 +16,7 @@ func (p *setting) ownerPage() error {
 	p.Steps(p.weekly(s))
 	p.Head(p.say("What is usual, and when to call"))
 	p.usual(s)
-	if len(p.dueTable(s)) > 0 {
-		p.Head(p.say("What runs out next"))
-		p.Table([]layout.Column{{Head: p.say("what"), Share: 2}, {Head: p.say("how it stands"), Share: 4}}, p.dueTable(s))
-	}
+	p.coming(s)
 	p.Head(p.say("Three things that end it early"))
 	p.Points(p.killers(s))
 	if p.Site.Demand.FirstMonth > 0 {

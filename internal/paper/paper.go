@@ -21,6 +21,8 @@ type Record struct {
 	Sized *study.Sized   // nil when no system was asked for
 	Offer *study.Quoted  // nil when there is none to offer
 	Parts *catalog.Catalogue
+
+	Coming *study.Forecasted // what its log foresees; nil without one
 }
 
 // Job is how a set of papers is to be made.

@@ -111,10 +111,7 @@ func (p *setting) service() error {
 	p.Head(p.say("Readings on record"))
 	p.readings(p.Site.Samples)
 	p.visits(p.Site.Log)
-	if rows := p.dueTable(s); len(rows) > 0 {
-		p.Head(p.say("What is left"))
-		p.Table([]layout.Column{{Head: p.say("what"), Share: 2}, {Head: p.say("how it stands"), Share: 4}}, rows)
-	}
+	p.coming(s)
 	p.Head(p.say("Work done"))
 	p.Lines(4)
 	p.Head(p.say("Parts used"))
@@ -152,17 +149,13 @@ func (p *setting) visits(all []site.Visit) {
 		for _, c := range v.Changed {
 			changed = append(changed, p.sentence(string(c)))
 		}
-		strength := ""
-		if v.Sample != nil {
-			strength = p.strength(v.Sample.Strength)
-		}
-		rows = append(rows, layout.Row{Cells: []string{p.day(v.Date), v.Words, strings.Join(changed, ", "), strength, told(p, v.Meter)}})
+		rows = append(rows, layout.Row{Cells: []string{p.day(v.Date), v.Words, strings.Join(changed, ", "), p.gauges(v), told(p, v.Meter)}})
 	}
 	p.Table([]layout.Column{
-		{Head: p.say("when"), Share: 2},
-		{Head: p.say("what was said"), Share: 4},
-		{Head: p.say("changed"), Share: 2},
-		{Head: p.say("strength"), Share: 1.6},
+		{Head: p.say("when"), Share: 1.6},
+		{Head: p.say("what was said"), Share: 2.8},
+		{Head: p.say("changed"), Share: 1.7},
+		{Head: p.say("read"), Share: 4.2},
 		{Head: p.say("totaliser"), Share: 1.4, Right: true},
 	}, rows)
 }
