@@ -66,6 +66,8 @@ type Facts struct {
 	Notice      Answer                            // has the utility told of free-chlorine weeks?
 	BaselineAge quantity.Entry[quantity.Time]
 
+	Back quantity.Pressure // on the permeate of a sound rig, where it is known: a pressurised tank
+
 	// Plant is the rig where it is known part by part; nil when only nameplates
 	// are, and a nominal rig is built from them.
 	Plant *plant.Plant

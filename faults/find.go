@@ -6,11 +6,20 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
+
+	"rinsewright/quantity"
 )
 
-// Finding is what may be wrong, likeliest first.
+// Finding is what may be wrong, likeliest first, and what to do next.
 type Finding struct {
 	Ranked []Suspect
+	Both   []Together // pairs worth naming, likeliest first
+	Alike  [][]int    // causes that the readings taken cannot part, by number
+	Next   []Test     // best for its minutes first
+	Heard  []Remark
+	Traps  []string // mistakes that cost the customer a part
+	Used   int      // readings that were weighed
+	Based  bool     // on a baseline of this rig
 }
 
 // Suspect is one cause with how surely it is meant.
@@ -19,17 +28,116 @@ type Suspect struct {
 	Probability float64 // that it is at work, a share; all add up to 1
 	Severity    float64 // mean, dimensionless: 0 hardly to 1 ruin
 	Form        string  // "bay 3", where the cause has forms
+	Points      []Point // what it foresees beside what was read; of the first few
+	Remedy      Remedy
+	// Life is how much water the lead vessel polishes with the cause at work, and
+	// Sound without; 0 without resin. Of the first few.
+	Life, Sound quantity.Volume
 }
 
-// Find ranks all causes of a case. It returns the error of a rig that cannot
-// be: a nameplate that makes no element, or readings that no plant has.
+// Together is two causes at once.
+type Together struct {
+	One, Two    int     // numbers
+	Probability float64 // a share
+}
+
+// explained is how many causes are told reading by reading.
+const explained = 5
+
+// Rank is [Find] without explanation and next tests. Errors are its.
+func Rank(c Case) ([]Suspect, error) {
+	a, err := ask(&c)
+	if err != nil {
+		return nil, err
+	}
+	a.try()
+	return a.find().Ranked, nil
+}
+
+// Find ranks all causes of a case, explains the first few, and says what to test
+// next. The error wraps [ErrRange] for a reading that no instrument shows, or is
+// that of a rig that cannot be: a nameplate that makes no element, or conditions
+// in which no plant settles.
 func Find(c Case) (*Finding, error) {
 	a, err := ask(&c)
 	if err != nil {
 		return nil, err
 	}
 	a.try()
-	return a.find(), nil
+	f := a.find()
+	f.Heard, f.Used, f.Based = Heard(c.Words), len(a.rows), len(a.base) > 0
+	for i := range f.Ranked[:explained] {
+		t := a.best[indexOf(f.Ranked[i].Cause.Number)]
+		f.Ranked[i].Points = a.explain(t)
+		f.Ranked[i].Life, f.Ranked[i].Sound = a.lives(t)
+	}
+	for i := range f.Ranked {
+		f.Ranked[i].Remedy = RemedyOf(f.Ranked[i].Cause.Number)
+	}
+	f.Alike = a.groups(f)
+	f.Next = a.nextTests(f, a.best)
+	f.Traps = trapsOf(f)
+	return f, nil
+}
+
+// lives is what the lead vessel polishes with a cause at work and without.
+func (a *asked) lives(t *trial) (ill, sound quantity.Volume) {
+	if a.n.bed == nil || t == nil {
+		return 0, 0
+	}
+	s := a.stateAt(a.at)
+	if v, err := a.n.see(&s); err == nil {
+		sound = quantity.Volume(v.life())
+	}
+	t.form.change(&s, t.severity())
+	if v, err := a.n.see(&s); err == nil {
+		ill = quantity.Volume(v.life())
+	}
+	return ill, sound
+}
+
+// formOf is the form of a trial in words, or none where another form of its
+// cause does about as well.
+func (a *asked) formOf(t *trial) string {
+	for i := range a.tried {
+		o := &a.tried[i]
+		if o.cause == t.cause && o.form.says != t.form.says && o.log > t.log-0.5 {
+			return ""
+		}
+	}
+	return t.form.says
+}
+
+// groups are causes of more than one in twenty that the readings cannot part.
+func (a *asked) groups(f *Finding) (all [][]int) {
+	in := map[int]bool{}
+	for i, s := range f.Ranked {
+		if s.Probability < 0.05 || in[s.Cause.Number] {
+			continue
+		}
+		group := []int{s.Cause.Number}
+		for _, other := range f.Ranked[i+1:] {
+			if other.Probability >= 0.05 && a.alike(a.best[indexOf(s.Cause.Number)], a.best[indexOf(other.Cause.Number)]) {
+				group = append(group, other.Cause.Number)
+				in[other.Cause.Number] = true
+			}
+		}
+		if len(group) > 1 {
+			all = append(all, group)
+		}
+	}
+	return all
+}
+
+// trapsOf calls the mistake of a new membrane on chlorine wherever a new element
+// may be thought of.
+func trapsOf(f *Finding) []string {
+	for _, s := range f.Ranked {
+		if s.Probability >= 0.05 && (s.Cause.Station == "membrane" || s.Cause.Station == "carbon") {
+			return []string{trap}
+		}
+	}
+	return nil
 }
 
 func (a *asked) find() *Finding {
@@ -50,6 +158,7 @@ func (a *asked) find() *Finding {
 			best[t.cause] = t
 		}
 	}
+	a.best = best
 	words := heard(a.c.Words)
 	weight := make([]float64, len(causes))
 	all := 0.0
@@ -70,6 +179,14 @@ func (a *asked) find() *Finding {
 	}
 	total := floats.LogSumExp(logs)
 	f := &Finding{}
+	for _, p := range a.both {
+		said := min(words[p.one]+words[p.two], mostWords)
+		share := 2 * math.Exp(temper*p.log+math.Log(weight[p.one]*weight[p.two]/all)+said+math.Log(twoAtOnce)-total)
+		if share > 0.1 {
+			f.Both = append(f.Both, Together{causes[p.one].Number, causes[p.two].Number, share})
+		}
+	}
+	slices.SortStableFunc(f.Both, func(x, y Together) int { return cmp.Compare(y.Probability, x.Probability) })
 	for k := range causes {
 		p := 0.0
 		if total > math.Inf(-1) {
@@ -77,7 +194,7 @@ func (a *asked) find() *Finding {
 		}
 		s := Suspect{Cause: causes[k], Probability: p}
 		if best[k] != nil {
-			s.Form, s.Severity = best[k].form.says, best[k].severity()
+			s.Form, s.Severity = a.formOf(best[k]), best[k].severity()
 		}
 		f.Ranked = append(f.Ranked, s)
 	}

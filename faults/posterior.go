@@ -26,17 +26,19 @@ const tail = 10.0
 // the readings that it can have.
 type asked struct {
 	chain
-	c        *Case
-	rows     []Evidence
-	observed []float64
-	noise    []float64
-	belief   belief
-	at       []float64 // where causes are linearised
-	sound    []float64 // readings of the sound rig there
-	tried    []trial
-	base     []Evidence // readings of the baseline that the rig has
-	both     []pair
-	paired   bool
+	c          *Case
+	rows       []Evidence
+	observed   []float64
+	noise      []float64
+	belief     belief
+	at         []float64 // where causes are linearised
+	sound      []float64 // readings of the sound rig there
+	tried      []trial
+	base       []Evidence // readings of the baseline that the rig has
+	both       []pair
+	best       []*trial // the likeliest form of each cause
+	soundSlope *mat.Dense
+	paired     bool
 }
 
 // trial is one form of one cause with its severities.
@@ -159,10 +161,11 @@ func (a *asked) today() error {
 			a.n.oldTank = v.mean()
 		}
 	}
-	if a.sound, err = a.predict(x, nil, a.rows); err != nil {
+	if a.sound, err = a.predict(x, nil, a.rows); err != nil || len(a.rows) == 0 {
 		return err
 	}
-	return nil
+	a.soundSlope, err = a.slope(x, a.belief.spreads(), nil, a.rows, a.sound)
+	return err
 }
 
 // directly is where the readings that tell a condition by themselves put the

@@ -202,6 +202,9 @@ func (v *seen) strength(e *Evidence) (float64, bool) {
 	case plant.TankStrength:
 		return v.tank, true
 	case plant.GunStrength:
+		if e.Number == 0 && v.crossBay >= 0 { // who names no bay read the one complained of
+			return v.gunOf(v.crossBay + 1), true
+		}
 		return v.gunOf(e.Number), true
 	case plant.GunFirst:
 		g := v.gunOf(e.Number)

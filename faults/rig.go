@@ -46,7 +46,9 @@ const (
 func nominalOf(f *Facts) (*nominal, error) {
 	n := &nominal{facts: f, housings: max(f.Housings, 1), rails: map[railed]*ran{}, guns: map[gunKey]gunPoint{}}
 	var err error
-	if n.element, _, err = membrane.FromSheet(f.Sheet); err != nil {
+	if f.Plant != nil && len(f.Plant.Train.Housings) > 0 {
+		n.element, n.housings = f.Plant.Train.Housings[0].Element, len(f.Plant.Train.Housings)
+	} else if n.element, _, err = membrane.FromSheet(f.Sheet); err != nil {
 		return nil, fmt.Errorf("faults: membrane of the nameplate: %w", err)
 	}
 	for range n.housings {
@@ -129,6 +131,14 @@ func (n *nominal) before() state {
 	if f.CarbonAge.Known {
 		s.carbonUsed = min(0.85, 0.1+0.5*float64(f.CarbonAge.Value)/yearLong)
 	}
+	if f.Back > 0 {
+		s.rig.back = float64(f.Back)
+	}
+	if f.Plant != nil {
+		if main, ok := f.Plant.Supply.(hydraulics.CityCurve); ok {
+			s.rig.static = float64(main.Static)
+		}
+	}
 	tank := float64(f.Tank.Or(quantity.Volume(usualTank)))
 	s.gap = float64(f.FloatGap.Or(quantity.Volume(0.12 * tank)))
 	s.demand = float64(f.PerDay.Or(quantity.Volume(usualPerBay * float64(max(f.Bays, 1)))))
@@ -146,6 +156,14 @@ func (r *railed) age(f *Facts) {
 // settle corrects the restrictor so that the nominal rig has the recovery that
 // it was chosen for.
 func (n *nominal) settle() error {
+	if n.facts.Plant != nil {
+		got, err := n.run(n.start.rig)
+		if err != nil {
+			return fmt.Errorf("faults: the rig as surveyed: %w", err)
+		}
+		n.flow, n.feed = got.permeate, got.permeate+got.concentrate
+		return nil
+	}
 	want := float64(n.facts.Recovery.Or(usualRecovery))
 	for range 4 {
 		clear(n.rails)

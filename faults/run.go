@@ -116,6 +116,9 @@ func gasOnly(co2 quantity.MolarConc) (total [water.NComponents]quantity.MolarCon
 // hung is the rig as it was hung: from the facts, or part by part where those
 // are known.
 func (n *nominal) hung(r railed) plant.Plant {
+	if n.facts.Plant != nil {
+		return surveyed(*n.facts.Plant, r)
+	}
 	train := membrane.Train{Housings: make([]membrane.Housing, n.housings)}
 	for i := range train.Housings {
 		train.Housings[i] = membrane.Housing{Element: n.element, Wear: membrane.New()}
@@ -138,6 +141,24 @@ func (n *nominal) hung(r railed) plant.Plant {
 		if pump, err := hydraulics.DutyPump(1.25*duty.Pressure, duty); err == nil {
 			p.Booster = pump
 		}
+	}
+	return p
+}
+
+// surveyed is a plant that is known part by part, with the tap's pressure as a
+// rail tells it.
+func surveyed(p plant.Plant, r railed) plant.Plant {
+	if main, ok := p.Supply.(hydraulics.CityCurve); ok {
+		drop := main.Static - main.RunningPressure
+		if main.Assumed() {
+			drop, main.RunningFlow = quantity.PSI(hydraulics.AssumedDropPSI), quantity.GallonsPerMinute(hydraulics.AssumedFlowGPM)
+		}
+		main.Static = quantity.Pressure(r.static)
+		main.RunningPressure = max(main.Static-drop*quantity.Pressure(r.running), main.Static/30)
+		p.Supply = main
+	}
+	if p.Booster != nil && r.pump != 1 {
+		p.Booster = plant.Weakened{Pump: p.Booster, Share: quantity.Ratio(r.pump)}
 	}
 	return p
 }

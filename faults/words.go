@@ -8,23 +8,33 @@ import (
 
 // Remark is one thing that was heard in what people said.
 type Remark struct {
-	Concept string   // what it was taken for
-	Heard   []string // the words, as they were said
-	Speaks  []int    // causes that it speaks for, strongest first
+	Concept string   `json:"concept"` // what it was taken for
+	Heard   []string `json:"heard"`   // the words, as they were said
+	Speaks  []int    `json:"speaks"`  // causes that it speaks for, strongest first
 }
 
 // mostWords bounds what all words together may add to the logarithm of a cause:
 // words are soft, sometimes false, and never decide.
-const mostWords = 3.5
+const mostWords = 3.7
+
+// Hearsay begins a remark that somebody passes on without having seen it; it
+// counts a third.
+const Hearsay = "hearsay: "
+
+const hearsayCounts = 1.0 / 3
 
 // heard is what remarks add to the logarithm of each cause. The same thing said
 // twice counts once.
 func heard(words []string) []float64 {
 	add := make([]float64, len(causes))
 	for _, c := range conceptsIn(words) {
+		share := hearsayCounts
+		if slices.ContainsFunc(words, func(w string) bool { return !strings.HasPrefix(w, Hearsay) && c.in(w) }) {
+			share = 1
+		}
 		for _, s := range c.speaks {
 			if k := indexOf(s.cause); k >= 0 {
-				add[k] += s.log
+				add[k] += share * s.log
 			}
 		}
 	}
@@ -90,7 +100,7 @@ type speak struct {
 
 // in tells whether a remark holds any of the concept's phrases.
 func (c *concept) in(remark string) bool {
-	words := wordsOf(remark)
+	words := wordsOf(strings.TrimPrefix(remark, Hearsay))
 	return slices.ContainsFunc(c.phrases, func(p string) bool {
 		for _, stem := range strings.Fields(p) {
 			not := strings.HasPrefix(stem, "-")

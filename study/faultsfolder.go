@@ -60,7 +60,11 @@ func (f FaultFolder) FaultCases() (ids []string, all []faults.Case, err error) {
 	}
 	for _, row := range f.Words {
 		if i, ok := at[row["case_id"]]; ok {
-			all[i].Words = append(all[i].Words, row["text"])
+			text := row["text"]
+			if strings.Contains(row["who"], "hearsay") {
+				text = faults.Hearsay + text
+			}
+			all[i].Words = append(all[i].Words, text)
 		}
 	}
 	return ids, all, nil

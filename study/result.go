@@ -66,6 +66,8 @@ type Station struct {
 	Start    float64         // share at which it starts
 	Entering quantity.Volume // in a mean open day
 	Strength quantity.Conductivity
+	Suspect  bool   // what is wrong may sit here
+	Why      string // one sentence
 }
 
 // Drain is what leaves the path at the membrane.

@@ -16,6 +16,7 @@ func TestTheSchemasAreWhatIsPrinted(t *testing.T) {
 	for name, object := range map[string]any{
 		"check":    checkJSON{},
 		"compare":  compareJSON{},
+		"faults":   faultsJSON{},
 		"forecast": forecastJSON{},
 		"import":   importJSON{},
 		"refusal":  refusal{},

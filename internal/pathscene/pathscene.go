@@ -49,6 +49,7 @@ func Of(stations []study.Station, drain study.Drain, r Reader) scene.Path {
 func (r Reader) station(i int, s study.Station) scene.Station {
 	out := scene.Station{
 		Kind: kinds[s.Kind], Name: s.Name, State: states[s.State], Word: s.Word, Fill: s.Left, Stop: s.Stop, Start: s.Start,
+		Suspect: s.Suspect, Why: s.Why,
 		FlowLitresPerDay: s.Entering.Litres(), StrengthMicrosiemens: s.Strength.MicrosiemensPerCm(), ID: fmt.Sprintf("station-%d", i+1),
 	}
 	if s.Left < 0 {

@@ -1,0 +1,362 @@
+package study
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"rinsewright/carbon"
+	"rinsewright/cost"
+	"rinsewright/faults"
+	"rinsewright/plant"
+	"rinsewright/quantity"
+	"rinsewright/site"
+)
+
+// FaultQuestion is what a site is asked for beside its log.
+type FaultQuestion struct {
+	Options
+	Words []string        // remarks that no visit holds
+	Read  []plant.Reading // readings that no visit holds, of today
+	Path  bool            // also draw up the path with the suspect station, which takes the whole of a check
+}
+
+// Faulted is what may be wrong at a site and what to do next.
+type Faulted struct {
+	Site     Heading
+	From     string   // where the readings come from: "visit of 2026-05-12"
+	Baseline string   // the same of the readings they are held against, "" without
+	Words    []string // that were weighed
+	Finding  *faults.Finding
+	Call     Call
+	Money    []Cost // repair or replace, for the likeliest cause, where there is a choice
+	Path     []Station
+	Drain    Drain
+	Assumed  []Assumption
+}
+
+// Faults asks what may be wrong with the rig of a site: its last visit that read
+// anything against the first one, what people said, and what the service book
+// tells of ages. Readings and words of the question are added. Without any
+// reading it answers from words, ages and water alone. The error wraps [ErrNoRig]
+// without a membrane; else it is that of [faults.Find] or of a station.
+func Faults(ctx context.Context, s *site.Site, q FaultQuestion) (*Faulted, error) {
+	if s.Rig.Membrane == nil {
+		return nil, fmt.Errorf("faults of %s: %w", s.Name, ErrNoRig)
+	}
+	n := notes{units: q.Units, locale: q.Locale}
+	c, from, err := faultCase(s, &n)
+	if err != nil {
+		return nil, fmt.Errorf("faults of %s: %w", s.Name, err)
+	}
+	for _, r := range q.Read {
+		c.Now = append(c.Now, faults.Evidence{Reading: r})
+	}
+	c.Words = append(c.Words, q.Words...)
+	out := &Faulted{
+		Site: Heading{s.Name, s.About, s.Origin, string(s.Use)}, From: from.now, Baseline: from.baseline, Words: c.Words, Assumed: n.assumed,
+	}
+	if out.Finding, err = faults.Find(c); err != nil {
+		return nil, fmt.Errorf("faults of %s: %w", s.Name, err)
+	}
+	out.Call = callOf(out.Finding)
+	out.Money = repairOrReplace(s, out.Finding)
+	if q.Path {
+		err = out.path(ctx, s, q.Options)
+	}
+	return out, err
+}
+
+// path takes the path of a check and marks the station of the likeliest cause.
+// A site of which a check cannot be had is told without its path.
+func (f *Faulted) path(ctx context.Context, s *site.Site, o Options) error {
+	o.Looks = fewLooks
+	checked, err := Check(ctx, s, o)
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	if err != nil {
+		return nil //nolint:nilerr // the finding stands without its drawing
+	}
+	f.Path, f.Drain = checked.Path, checked.Drain
+	first := f.Finding.Ranked[0]
+	for i := range f.Path {
+		if stationIs(f.Path[i].Kind, first.Cause.Station) {
+			f.Path[i].Suspect = true
+			f.Path[i].Why = fmt.Sprintf("%s, %.0f %%", first.Cause.Name, 100*first.Probability)
+			break
+		}
+	}
+	return nil
+}
+
+const fewLooks = 16
+
+// stationIs tells whether a station of the path is the one that a cause names.
+func stationIs(kind, named string) bool {
+	switch named {
+	case "tap":
+		return kind == "tap" || kind == "well"
+	case "tank":
+		return kind == "vented tank" || kind == "pressurised tank"
+	case "pump":
+		return kind == "delivery pump"
+	case "panel":
+		return kind == "gun"
+	}
+	return kind == named
+}
+
+// visited says which visits a case was made of.
+type visited struct{ now, baseline string }
+
+// faultCase makes a case of a site's survey and log.
+func faultCase(s *site.Site, n *notes) (faults.Case, visited, error) {
+	var c faults.Case
+	var from visited
+	var err error
+	if c.Facts, err = siteFacts(s, n); err != nil {
+		return c, from, err
+	}
+	first, last := -1, -1
+	for i := range s.Log {
+		if len(s.Log[i].Gauged()) > 0 {
+			if last = i; first < 0 {
+				first = i
+			}
+		}
+	}
+	if last < 0 { // nobody has been there since the survey
+		for _, sample := range s.Samples {
+			for _, r := range site.SampleReadings(sample) {
+				c.Now = append(c.Now, faults.Evidence{Reading: r, ScaleDoubt: r.Scale.Valid() && sample.Strength.Scale == ""})
+			}
+		}
+		if from.now = "the survey"; len(c.Now) == 0 {
+			from.now = ""
+		}
+	} else {
+		c.Now, from.now = visitEvidence(&s.Log[last]), "the visit of "+s.Log[last].Date
+	}
+	if first >= 0 && first != last {
+		c.Baseline, from.baseline = visitEvidence(&s.Log[first]), "the visit of "+s.Log[first].Date
+	}
+	if len(s.Log) > 0 {
+		v := s.Log[len(s.Log)-1]
+		for _, w := range []string{v.Said, v.Words} {
+			if w != "" {
+				c.Words = append(c.Words, w)
+			}
+		}
+		readBook(&c.Facts, s.Log, first)
+	}
+	return c, from, nil
+}
+
+func visitEvidence(v *site.Visit) (all []faults.Evidence) {
+	unknown := map[string]bool{}
+	for _, r := range v.Read {
+		unknown[r.Key()] = r.ScaleUnknown()
+	}
+	for _, r := range v.Gauged() {
+		all = append(all, faults.Evidence{Reading: r, ScaleDoubt: unknown[r.Key()]})
+	}
+	return all
+}
+
+// siteFacts is the rig of a site as the fault finder takes it.
+func siteFacts(s *site.Site, n *notes) (faults.Facts, error) {
+	r, err := rigOf(s, drawn{}, n)
+	if err != nil {
+		return faults.Facts{}, err
+	}
+	f := faults.Facts{
+		Plant: &r.plant, Housings: len(r.plant.Train.Housings), Booster: s.Rig.Booster != nil, Softener: s.Rig.Softener != nil,
+		Bays: s.Demand.Bays, Gun: s.Demand.GunFlow, ElementAge: s.Rig.Membrane.Age,
+	}
+	switch {
+	case s.Supply.Source == site.Well:
+		f.Source = faults.Well
+	case s.Supply.Disinfectant == site.Chlorine:
+		f.Source = faults.ChlorineCity
+	case s.Supply.Disinfectant == site.Chloramine:
+		f.Source = faults.ChloramineCity
+	}
+	f.Carbon, f.CarbonBed = carbonFacts(r.carbon)
+	if len(r.beds) > 0 {
+		f.ResinPlace, f.Lead = faults.BeforeTank, r.beds[0].Volume
+		if r.afterTank {
+			f.ResinPlace = faults.AfterTank
+		}
+		if len(r.beds) > 1 {
+			f.Lag = r.beds[1].Volume
+		}
+	}
+	if t := s.Rig.Tank; t != nil {
+		f.Tank = t.Volume
+		if t.Stop.Known && t.Start.Known && t.Stop.Value > t.Start.Value {
+			f.FloatGap = quantity.Told(t.Stop.Value - t.Start.Value)
+		}
+		if t.Kind == "pressurised" {
+			f.Back = (t.StartAt.Or(quantity.PSI(20)) + t.StopAt.Or(quantity.PSI(40))) / 2
+		}
+	}
+	if day := s.Demand.NormalDay; day > 0 {
+		if v := s.Demand.PerVehicle; v.Known {
+			f.PerDay = quantity.Told(v.Value * quantity.Volume(day))
+		} else if s.Demand.GunFlow.Known && s.Demand.VendTime.Known {
+			f.PerDay = quantity.Told(s.Demand.GunFlow.Value.Over(s.Demand.VendTime.Value) * quantity.Volume(day))
+		}
+	}
+	return f, nil
+}
+
+func carbonFacts(b *carbon.Bed) (carbon.Kind, quantity.Volume) {
+	if b == nil {
+		return "", 0
+	}
+	return b.Kind, b.Volume
+}
+
+// readBook fills in ages and events from a log in order of its dates.
+func readBook(f *faults.Facts, log []site.Visit, first int) {
+	now, ok := dayOf(log[len(log)-1].Date)
+	if !ok {
+		return
+	}
+	since := func(v *site.Visit) (quantity.Entry[quantity.Time], bool) {
+		at, ok := dayOf(v.Date)
+		if !ok || at.After(now) {
+			return quantity.Entry[quantity.Time]{}, false
+		}
+		return quantity.Told(quantity.Days(now.Sub(at).Hours() / 24)), true
+	}
+	last := &log[len(log)-1]
+	for i := range log {
+		v := &log[i]
+		age, ok := since(v)
+		if !ok {
+			continue
+		}
+		if i == first {
+			f.BaselineAge = age
+		}
+		if i < len(log)-1 {
+			f.Service, f.Opened = age, faults.No
+		}
+		if v.Notice != "" && age.Value < quantity.Days(70) {
+			f.Notice = faults.Yes
+		}
+		for _, change := range v.Changed {
+			booked(f, change, age, v, last, i < len(log)-1)
+		}
+	}
+}
+
+func booked(f *faults.Facts, change site.Change, age quantity.Entry[quantity.Time], v, last *site.Visit, before bool) {
+	switch change {
+	case site.CarbonChanged:
+		f.CarbonAge = age
+	case site.SedimentFilter:
+		f.FilterAge = age
+	case site.MembraneChanged:
+		f.ElementAge = age
+	case site.LeadResin, site.BothResins, site.ResinRotated:
+		f.SinceTime, f.SinceChange = age, quantity.Entry[quantity.Volume]{}
+		if v.Meter.Known && last.Meter.Known && last.Meter.Value > v.Meter.Value {
+			f.SinceChange = quantity.Told(last.Meter.Value - v.Meter.Value)
+		}
+	}
+	if before && (change == site.MembraneChanged || change == site.OneMembrane || change == site.Seals) {
+		f.Opened = faults.Yes
+	}
+}
+
+func dayOf(date string) (time.Time, bool) {
+	t, err := time.Parse("2006-01-02", date)
+	return t, err == nil
+}
+
+// repairOrReplace sets cleaning and changing the membrane side by side in money,
+// with what the salt that passes costs in resin a year, where the likeliest cause
+// leaves the choice.
+func repairOrReplace(s *site.Site, f *faults.Finding) (all []Cost) {
+	first := f.Ranked[0]
+	if first.Cause.Station != "membrane" && first.Cause.Number != 46 {
+		return nil
+	}
+	p, usual := s.Prices, cost.Default()
+	currency := p.Currency
+	if currency == "" {
+		currency = usual.Currency
+	}
+	hour := float64(p.Labour.Or(usual.Labour.Value))
+	visit := float64(p.Visit.Or(usual.Visit.Value))
+	element := float64(p.Membrane.Or(usual.Membrane.Value)) * float64(max(s.Rig.Membrane.Count, 1))
+	say := func(name string, amount float64) { all = append(all, Cost{name, money(cost.Money(amount), currency)}) }
+	say("mend: the visit and its minutes", visit+hour*float64(first.Remedy.Minutes)/60)
+	say("new elements, with the visit", visit+hour*1.5+element)
+	if first.Life > 0 && first.Sound > 0 && s.Demand.NormalDay > 0 && len(s.Rig.Resin) > 0 {
+		perLitre := float64(p.Resin.Or(usual.Resin.Value))
+		bottle := s.Rig.Resin[0].Volume.Or(quantity.CubicFeet(1)).Litres()
+		year := float64(yearly(s))
+		say("resin a year as it is", year/float64(first.Life)*bottle*perLitre)
+		say("resin a year once it is mended", year/float64(first.Sound)*bottle*perLitre)
+	}
+	return all
+}
+
+// yearly is what the guns use in a year of normal days.
+func yearly(s *site.Site) quantity.Volume {
+	each := s.Demand.PerVehicle.Or(s.Demand.GunFlow.Or(quantity.GallonsPerMinute(1.5)).Over(s.Demand.VendTime.Or(quantity.Minutes(1))))
+	return each * quantity.Volume(365*s.Demand.NormalDay)
+}
+
+// GaugeText is a reading of a gauge in a person's units.
+func GaugeText(of plant.Gauge, si float64, units quantity.System, loc quantity.Locale) string {
+	switch of {
+	case plant.StartsPerHour:
+		return localised(fmt.Sprintf("%.2g an hour", si), loc)
+	case plant.FeedPH, plant.PermeatePH:
+		return localised(fmt.Sprintf("%.1f", si), loc)
+	}
+	return quantity.FormatKind(of.Kind(), si, units, loc)
+}
+
+var errNoWords = errors.New("nothing was said")
+
+// FaultsFromWords is the call: words alone against a usual rig, when no site is
+// known. The error is errNoWords' without any.
+func FaultsFromWords(words []string) (*Faulted, error) {
+	if len(words) == 0 {
+		return nil, fmt.Errorf("faults from words: %w", errNoWords)
+	}
+	c := faults.Case{Words: words, Facts: usualFacts()}
+	f, err := faults.Find(c)
+	if err != nil {
+		return nil, err
+	}
+	return &Faulted{Words: words, Finding: f, Call: callOf(f)}, nil
+}
+
+// usualFacts is a rig as there are many: one element behind a booster, carbon,
+// one bottle of resin ahead of a vented tank, two bays.
+func usualFacts() faults.Facts {
+	f := faults.Facts{
+		Booster: true, Carbon: carbon.Block, CarbonBed: quantity.Litres(3), Housings: 1, Softener: true,
+		ResinPlace: faults.BeforeTank, Lead: quantity.CubicFeet(1), Bays: 2,
+	}
+	f.Sheet.Area, f.Sheet.PermeateFlow, f.Sheet.Rejection = quantity.SquareFeet(28), quantity.GallonsPerDay(750), 0.985
+	f.Sheet.TestPressure, f.Sheet.TestSalt = quantity.PSI(100), quantity.MilligramsPerLitre(500)
+	return f
+}
+
+// GaugePlain is a reading of a gauge in the SI unit that programs get, and that
+// unit.
+func GaugePlain(of plant.Gauge, si float64) (value float64, unit string) { // in the unit beside it
+	if of == plant.StartsPerHour {
+		return si, "1/h"
+	}
+	return quantity.PlainKind(of.Kind(), si, quantity.SI)
+}
