@@ -22,6 +22,9 @@ type SizeOptions struct {
 	Discount quantity.Ratio // a year
 	Within   quantity.Ratio // headroom may cost so much more than the least over the years
 	Short    quantity.Ratio // rinses that may run short of water
+	// Told hears how many judgements were made, from several goroutines at once;
+	// nil when nobody waits.
+	Told func(judged int)
 }
 
 // SizeDefaults returns the usual options. Source: [TradeDefaults].
@@ -88,6 +91,8 @@ type Sized struct {
 	Looks    int
 	Assumed  []Assumption
 	Cautions []Caution
+
+	telling *telling // for another point of the frontier
 }
 
 // Pick is one of the three systems.
@@ -168,6 +173,8 @@ type FrontierPoint struct {
 	Drain    Figure // to the drain in a year
 	Beaten   bool   // in both costs: it stands here for its risk or its drain
 	Pick     string // name of the pick it is
+
+	system *sizing.System
 }
 
 // Way is a constraint that, relaxed, lets a system in; or several together.
@@ -194,7 +201,11 @@ func Size(ctx context.Context, s *site.Site, parts *catalog.Catalogue, o SizeOpt
 	if err != nil {
 		return nil, fmt.Errorf("size %s: %w", s.Name, err)
 	}
-	found, err := sizing.Find(ctx, z.problem())
+	p := z.problem()
+	if o.Told != nil {
+		tell(p.Stages, o.Told)
+	}
+	found, err := sizing.Find(ctx, p)
 	if err != nil {
 		return nil, fmt.Errorf("size %s: %w", s.Name, err)
 	}
@@ -210,6 +221,7 @@ func Size(ctx context.Context, s *site.Site, parts *catalog.Catalogue, o SizeOpt
 	if err != nil {
 		return nil, fmt.Errorf("size %s: %w", s.Name, err)
 	}
+	z.forget(r.Frontier)
 	return r, nil
 }
 

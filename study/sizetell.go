@@ -37,7 +37,7 @@ func (z *sizer) result(ctx context.Context, s *site.Site, found *sizing.Outcome,
 	} else if r.Picks, err = t.picks(ctx, found, n); err != nil {
 		return nil, err
 	}
-	r.Frontier = t.frontier(found, r.Picks)
+	r.Frontier, r.telling = t.frontier(found, r.Picks), &t
 	if found.LeastOver != nil {
 		r.Turns = t.turns(found, r.Picks)
 	}
@@ -309,7 +309,7 @@ func (t *sizer) hanging(s *site.Site) (chosen []int, ok bool) {
 
 func (t telling) frontier(found *sizing.Outcome, picks []Pick) (all []FrontierPoint) {
 	for _, f := range found.Frontier {
-		p := FrontierPoint{First: money(f.First, t.currency), Yearly: money(f.Yearly, t.currency), Over: money(f.Over, t.currency), Headroom: f.Headroom, Short: t.shortOf(f.Chosen)}
+		p := FrontierPoint{First: money(f.First, t.currency), Yearly: money(f.Yearly, t.currency), Over: money(f.Over, t.currency), Headroom: f.Headroom, Short: t.shortOf(f.Chosen), system: f}
 		if p.Risk, p.Drain = t.risks(f); len(all) > 0 {
 			p.Beaten = slices.ContainsFunc(found.Frontier, func(g *sizing.System) bool {
 				return g.First <= f.First && g.Yearly <= f.Yearly && (g.First < f.First || g.Yearly < f.Yearly)

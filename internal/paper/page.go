@@ -20,6 +20,9 @@ type Options struct {
 	Units   quantity.System
 	Locale  quantity.Locale
 	Version string // of the program, for the foot
+	// Points begins the address of a point of a sizing's frontier, which its
+	// number ends; empty links none.
+	Points string
 }
 
 //go:embed page.html

@@ -21,7 +21,16 @@ var sizeStyle string
 // SizePage writes the page of a sizing: three paths one under another on one
 // scale, with what binds each and its money, the frontier, where the money
 // goes, and the working. It needs nothing from outside and runs no script.
-func SizePage(w io.Writer, s *study.Sized, o Options) error {
+func SizePage(w io.Writer, s *study.Sized, o Options) error { return writeSize(w, "size", s, o) }
+
+// SizeBody writes what stands between head and foot of [SizePage], for a page
+// that has its own and carries [StyleSheet] and [SizeStyle].
+func SizeBody(w io.Writer, s *study.Sized, o Options) error { return writeSize(w, "body", s, o) }
+
+// SizeStyle is what a sizing adds to [StyleSheet].
+func SizeStyle() string { return sizeStyle }
+
+func writeSize(w io.Writer, part string, s *study.Sized, o Options) error {
 	p := sizePage{page{options: o}, s}
 	v, err := p.view()
 	if err != nil {
@@ -31,7 +40,7 @@ func SizePage(w io.Writer, s *study.Sized, o Options) error {
 	if err != nil {
 		return fmt.Errorf("size page: %w", err)
 	}
-	if err := t.Execute(w, v); err != nil {
+	if err := t.ExecuteTemplate(w, part, v); err != nil {
 		return fmt.Errorf("size page: %w", err)
 	}
 	return nil
@@ -59,6 +68,7 @@ type sizeView struct {
 	Assumed                  []study.Assumption
 	Cautions                 []study.Caution
 	Searched, Version        string
+	PointLink                string
 }
 
 type pointView struct{ Number, First, Yearly, Risk, Drain, Short string }
@@ -81,7 +91,7 @@ func (p sizePage) view() (sizeView, error) {
 	v := sizeView{
 		Title: s.Site.Name, About: s.Site.About, Origin: s.Site.Origin, Style: template.CSS(StyleSheet() + sizeStyle), Now: s.Now,
 		Years: s.Years, Discount: quantity.FormatLocale(s.Discount, p.options.Units, p.options.Locale), Assumed: s.Assumed, Cautions: s.Cautions,
-		Searched: fmt.Sprintf("%.2g systems searched by %d judgements", s.Systems, s.Judged), Version: p.options.Version,
+		Searched: fmt.Sprintf("%.2g systems searched by %d judgements", s.Systems, s.Judged), Version: p.options.Version, PointLink: p.options.Points,
 	}
 	if s.Now != nil {
 		v.NowYearly = p.text(s.Now.Yearly)

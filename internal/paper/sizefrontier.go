@@ -15,10 +15,11 @@ type frontier struct {
 	points   []study.FrontierPoint
 	picks    []study.Pick
 	currency string
+	link     string // begins the address of a point, "" for none
 }
 
 func (p sizePage) frontier() frontier {
-	f := frontier{points: p.sized.Frontier, picks: p.sized.Picks}
+	f := frontier{points: p.sized.Frontier, picks: p.sized.Picks, link: p.options.Points}
 	if len(f.picks) > 0 {
 		_, f.currency = f.picks[0].First.Plain(quantity.SI)
 	}
@@ -62,11 +63,22 @@ func (f frontier) Draw(width float64) (scene.Drawing, error) {
 	}
 	for i, p := range f.points {
 		q := f.place(at, p.First, p.Yearly)
-		d.Shapes = append(d.Shapes, scene.Circle{X: q.X, Y: q.Y, R: 4, Paint: scene.Paint{Fill: scene.Paper, Stroke: scene.Accent, Width: 1.5}})
+		d.Shapes = append(d.Shapes, f.point(i, q))
 		label(q.X-7, q.Y+14, scene.End, scene.Muted, 400, fmt.Sprint(i+1))
 	}
 	f.mark(&d, at, label)
 	return d, nil
+}
+
+// point is one system of the frontier, which can be pressed where that leads
+// somewhere.
+func (f frontier) point(i int, at scene.Point) scene.Shape {
+	dot := scene.Circle{X: at.X, Y: at.Y, R: 4, Paint: scene.Paint{Fill: scene.Paper, Stroke: scene.Accent, Width: 1.5}}
+	if f.link == "" {
+		return dot
+	}
+	wide := scene.Circle{X: at.X, Y: at.Y, R: 12, Paint: scene.Paint{Fill: scene.Clear}}
+	return scene.Group{Label: fmt.Sprintf("point %d: %s", i+1, f.points[i].Short), Link: fmt.Sprintf("%s%d", f.link, i+1), Shapes: []scene.Shape{wide, dot}}
 }
 
 // mark puts the picks on the chart, the same place once.
@@ -86,7 +98,11 @@ func (f frontier) mark(d *scene.Drawing, at func(a, b float64) scene.Point, labe
 			}
 		}
 		used = append(used, scene.Point{X: x, Y: y})
-		label(x, y, anchor, scene.Ink, 600, words[p.Name])
+		word, ok := words[p.Name]
+		if !ok {
+			word = p.Says
+		}
+		label(x, y, anchor, scene.Ink, 600, word)
 	}
 }
 

@@ -28,12 +28,13 @@ type assets struct {
 
 func newAssets() *assets {
 	a := &assets{bodies: map[string][]byte{}, kinds: map[string]string{}, sums: map[string]string{}}
-	a.add("app.css", "text/css; charset=utf-8", paper.StyleSheet()+a.typeface()+appStyle+whatIfStyle)
+	a.add("app.css", "text/css; charset=utf-8", paper.StyleSheet()+a.typeface()+paper.SizeStyle()+appStyle+whatIfStyle)
 	a.add("app.js", "text/javascript; charset=utf-8", appScript)
 	a.add("tile.png", "image/png", tile(192))
 	a.add("tile-large.png", "image/png", tile(512))
 	a.add("photos.js", "text/javascript; charset=utf-8", photoScript)
 	a.add("phone.js", "text/javascript; charset=utf-8", phoneScript)
+	a.add("survey.js", "text/javascript; charset=utf-8", surveyScript)
 	a.add("engine.js", "text/javascript; charset=utf-8", engineScript)
 	a.add("engineworker.js", "text/javascript; charset=utf-8", engineWorker)
 	a.add("whatif.js", "text/javascript; charset=utf-8", whatIfScript)

@@ -20,6 +20,9 @@ import (
 //go:embed assets/engine.js
 var engineScript string
 
+//go:embed assets/survey.js
+var surveyScript string
+
 //go:embed assets/engineworker.js
 var engineWorker string
 

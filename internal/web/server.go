@@ -40,6 +40,7 @@ type Server struct {
 	views    *views
 	glances  *glancer
 	engine   *engineRoom
+	sizings  *sizings
 	signIns  *limiter // by login
 	visitors *limiter // by address
 	hashing  chan struct{}
@@ -66,6 +67,7 @@ func New(o Options) (*Server, error) {
 	}
 	s.views = newViews(o.Version)
 	s.glances = newGlancer(s)
+	s.sizings = newSizings(o.Version)
 	s.engine = newEngineRoom(o.Engine, s.noEngine)
 	s.handler = s.guarded(s.mux())
 	return s, nil
@@ -74,6 +76,7 @@ func New(o Options) (*Server, error) {
 // Close ends what runs in the background.
 func (s *Server) Close() {
 	s.engine.stop()
+	s.sizings.stop()
 	s.glances.stop()
 	s.views.stop()
 }

@@ -23,6 +23,7 @@ type surveyView struct {
 	Sheet    sheetView
 	Saved    bool
 	Decimal  string // how the form writes numbers
+	Units    string // us or si
 }
 
 func (v *visit) surveyPage() error {
@@ -40,7 +41,11 @@ func (v *visit) surveyPage() error {
 }
 
 func (v *visit) showSurvey(status int, page surveyView, record *site.Site) error {
-	var err error
+	reads, err := v.reader()
+	if err != nil {
+		return err
+	}
+	page.Units = reads.unitsWord()
 	if page.Sheet, err = v.water(record); err != nil {
 		return err
 	}

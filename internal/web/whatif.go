@@ -37,12 +37,17 @@ func (v *visit) whatIf() error {
 	if err != nil {
 		return err
 	}
-	page := whatIfView{Site: kept, File: kept.File, Units: "us", Decimal: reads.Decimal()}
+	page := whatIfView{Site: kept, File: kept.File, Units: reads.unitsWord(), Decimal: reads.Decimal()}
 	if withSamples(record, samples, locale) {
 		page.File = string(sitefile.Write(record, locale))
 	}
-	if reads.units == quantity.SI {
-		page.Units = "si"
-	}
 	return v.show(http.StatusOK, "whatif.html", "What if, at "+kept.Name, "sites", page)
+}
+
+// unitsWord is how a question names the reader's units.
+func (r reader) unitsWord() string {
+	if r.units == quantity.SI {
+		return "si"
+	}
+	return "us"
 }

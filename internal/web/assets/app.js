@@ -19,7 +19,7 @@ for (const form of document.querySelectorAll("form[data-live]")) {
       into.innerHTML = await answer.text();
       tell(form, into);
     } catch (e) {
-      if (e.name !== "AbortError") return; // without signal the page stays as it was
+      if (e.name !== "AbortError") form.dispatchEvent(new Event("nosignal"));
     }
   };
   form.addEventListener("input", (e) => {

@@ -1,0 +1,143 @@
+// The survey without signal: what is typed is kept on this phone first, and the
+// engine in this browser makes the water sheet that follows the typing.
+"use strict";
+
+(() => {
+  const form = document.querySelector("form.survey");
+  if (!form) return;
+  const at = (id) => document.getElementById(id);
+  const make = (name, words, kind) => Object.assign(document.createElement(name), { textContent: words || "", className: kind || "" });
+  const row = (...cells) => {
+    const line = document.createElement("tr");
+    line.append(...cells);
+    return line;
+  };
+
+  // Drafts are kept one to a site, apart from the readings.
+  let opened;
+  const drafts = (mode, run) => {
+    opened ||= new Promise((yes, no) => {
+      const asked = indexedDB.open("rinsewright-drafts", 1);
+      asked.onupgradeneeded = () => asked.result.createObjectStore("surveys", { keyPath: "to" });
+      asked.onsuccess = () => yes(asked.result);
+      asked.onerror = () => no(asked.error);
+    });
+    return opened.then((db) => new Promise((yes, no) => {
+      const tx = db.transaction("surveys", mode, { durability: "strict" });
+      const asked = run(tx.objectStore("surveys"));
+      tx.oncomplete = () => yes(asked.result);
+      tx.onabort = tx.onerror = () => no(tx.error);
+    }));
+  };
+  const to = form.getAttribute("action");
+  const fields = () => [...form.querySelectorAll("input[name]:not([type=hidden]):not([type=checkbox]), select[name], textarea[name]:not([readonly])")];
+  const first = (box) => box.tagName === "SELECT" ? [...box.options].find((o) => o.defaultSelected)?.value || "" : box.defaultValue;
+  const touched = () => fields().filter((box) => box.value !== first(box));
+  const removed = () => [...form.querySelectorAll("input[name=remove]:checked")].map((box) => box.value);
+
+  // keep puts what differs from the page on this phone; nothing differs, nothing
+  // is kept.
+  let typed = Promise.resolve();
+  function keep() {
+    const set = touched().map((box) => [box.name, box.value]), remove = removed();
+    const rev = form.elements.rev.value;
+    typed = typed.then(() => drafts("readwrite", (all) => set.length || remove.length ? all.put({ to, rev, set, remove, at: Date.now() }) : all.delete(to))).catch(() => {});
+    return typed;
+  }
+  const when = (at) => new Intl.DateTimeFormat(undefined, { dateStyle: "long", timeStyle: "short", hour12: false }).format(at);
+  function tellDraft(words) {
+    at("draft").hidden = false;
+    at("drafted").textContent = words;
+  }
+
+  // restore puts back what was typed on this phone and not saved.
+  async function restore() {
+    if (new URL(location.href).searchParams.has("saved")) {
+      await drafts("readwrite", (all) => all.delete(to));
+      return;
+    }
+    const draft = await drafts("readonly", (all) => all.get(to));
+    if (!draft || touched().length) return; // a page that came back with its errors shows them
+    let back = 0;
+    for (const [name, value] of draft.set) {
+      const box = form.elements[name];
+      if (!box || box.value === value) continue;
+      box.value = value;
+      box.closest("details")?.setAttribute("open", "");
+      back++;
+    }
+    for (const box of form.querySelectorAll("input[name=remove]")) box.checked = draft.remove.includes(box.value);
+    if (back === 0 && draft.remove.length === 0) return;
+    form.elements.rev.value = draft.rev;
+    tellDraft(`On this phone since ${when(draft.at)}, and not saved yet.`);
+    form.dispatchEvent(new Event("input"));
+  }
+
+  at("forget").addEventListener("click", async () => {
+    await drafts("readwrite", (all) => all.delete(to));
+    location.reload();
+  });
+
+  // sheet asks the engine when the server does not answer.
+  async function sheet() {
+    const question = {
+      ask: "sheet", file: at("file").value, units: form.dataset.units, decimal: form.elements.decimal.value,
+      set: touched().map((box) => ({ key: box.name, says: box.value })), remove: removed().sort().reverse(),
+    };
+    try {
+      const got = await engine.ask(question);
+      show(got);
+      const wrong = new Map((got.wrong || []).map((w) => [w.key, w.says]));
+      for (const slot of form.querySelectorAll("[data-wrong]")) mark(slot, wrong.get(slot.dataset.wrong) || "");
+      form.dataset.by = got.by;
+    } catch (e) {
+      if (e.message !== "replaced") at("sheet").replaceChildren(make("p", "There is no signal, and this browser has no engine yet. What you type is kept on this phone."));
+    }
+  }
+
+  function show(got) {
+    if (!got.sheet) return at("sheet").replaceChildren(make("p", got.why));
+    const { next, contradictions, rows, scaling } = got.sheet;
+    const parts = [];
+    if (next) {
+      const best = make("div", "", "best"), says = make("p");
+      says.append(make("strong", next.name), `, ${next.minutes} min. It narrows the doubt by ${next.narrows}; it ${next.why}.`);
+      best.append(make("p", "The one reading that would help most", "muted"), says);
+      parts.push(best);
+    }
+    for (const c of contradictions || []) parts.push(make("p", c, "notice bad"));
+    const table = make("table", "", "tight"), head = make("thead"), body = make("tbody");
+    head.append(row(make("th", "what"), make("th", "value", "number"), make("th", "how sure")));
+    for (const r of rows) {
+      const sure = make("td", r.band ? r.band + " " : "");
+      sure.append(make("span", r.from, "muted"));
+      body.append(row(make("td", r.name), make("td", r.value, "number"), sure));
+    }
+    table.append(head, body);
+    parts.push(table);
+    if (scaling?.length) {
+      const list = make("table", "", "tight"), lines = make("tbody");
+      for (const s of scaling) lines.append(row(make("td", s.name + " recovery"), make("td", s.from), make("td", s.value)));
+      list.append(lines);
+      parts.push(make("h3", "At the membrane's end"), list);
+    }
+    at("sheet").replaceChildren(...parts);
+  }
+
+  form.addEventListener("nosignal", sheet);
+  form.addEventListener("input", keep);
+  form.addEventListener("change", keep);
+  form.addEventListener("submit", async (e) => {
+    e.preventDefault();
+    await keep();
+    try {
+      await fetch("/readyz", { cache: "no-store" });
+    } catch {
+      tellDraft("There is no signal. It is on this phone; open this page when there is, and save it then.");
+      at("draft").scrollIntoView({ block: "center" });
+      return;
+    }
+    form.submit(); // the office says whether it can be taken
+  });
+  restore().catch(() => {}); // a browser that keeps nothing has nothing to put back
+})();

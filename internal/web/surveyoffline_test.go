@@ -1,0 +1,85 @@
+package web
+
+import (
+	"net/http/httptest"
+	"testing"
+)
+
+// Without signal the survey is filled in, the sheet follows the typing, and
+// what was typed stays on the phone until the office has it.
+func TestSurveyWithoutSignal(t *testing.T) {
+	s := serving(t).withEngine(t)
+	network := &patchy{next: s.pages}
+	server := httptest.NewServer(network)
+	defer server.Close()
+	s.URL = server.URL
+	p := visits(t, s, 380)
+	p.begins()
+	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := "/sites/" + site.ID + "/survey"
+	p.open("/")
+	p.waits(`!!navigator.serviceWorker.controller`)
+	p.waitsFor(`caches.match(document.documentElement.dataset.wasm).then(x => !!x)`)
+	p.open(page)
+	p.sees("Nobody has read the raw water yet")
+
+	network.set(cut)
+	p.open(page)
+	p.chooses(`[name="sample.1.place"]`, "raw")
+	p.types(`[name="sample.1.strength"]`, "290 ppm")
+	p.types(`[name="sample.1.scale"]`, "NaCl")
+	p.types(`[name="sample.1.hardness"]`, "9 gpm")
+	p.waits(`document.querySelector("[data-wrong='sample.1.hardness']").innerText.includes("Wanted")`)
+	p.types(`[name="sample.1.hardness"]`, "9 gpg")
+	p.sees("The one reading that would help most")
+	p.waits(`document.querySelector("#sheet").innerText.includes("carbon dioxide") && document.querySelector("form.survey").dataset.by === "this browser"`)
+	p.accessible("a survey without signal")
+	p.shot("survey-offline-380", 380)
+	p.presses("Save the survey")
+	p.sees("There is no signal. It is on this phone")
+
+	p.open(page) // as if the phone had been put away
+	p.sees("On this phone since")
+	p.ask(`document.querySelector("[name='sample.1.hardness']").value === "9 gpg" && document.querySelector("[name='sample.1.place']").value === "raw"`)
+
+	network.set(clear)
+	p.presses("Save the survey")
+	p.sees("Saved.")
+	p.ask(`document.querySelector("[name='sample.1.strength']").value === "290 ppm" && document.querySelector("#draft").hidden`)
+	p.open(page)
+	p.ask(`document.querySelector("#draft").hidden && document.querySelector("[name='sample.1.hardness']").value === "9 gpg"`)
+}
+
+// The sheet that the browser makes is the one that the server makes.
+func TestTheSheetIsTheSameWithoutSignal(t *testing.T) {
+	s := serving(t).withEngine(t)
+	p := visits(t, s, 1440)
+	p.begins()
+	p.presses("Walk round the five practice sites")
+	p.sees("1 to 5 of 5")
+	p.open("/sites/" + s.siteID(t, "Cormorant") + "/survey")
+	words := `document.querySelector("#sheet").innerText.replace(/\s+/g, " ").trim()`
+	p.ask(`(() => { window.before = ` + words + `; return before.length > 200 })()`)
+	p.ask(`(() => { document.querySelector("form.survey").dispatchEvent(new Event("nosignal")); return true })()`)
+	p.waits(`document.querySelector("form.survey").dataset.by !== undefined && before === ` + words)
+}
+
+// What was typed and not saved can be forgotten.
+func TestADraftIsForgotten(t *testing.T) {
+	s := serving(t)
+	p := visits(t, s, 380)
+	p.begins()
+	p.presses("Walk round the five practice sites")
+	p.sees("1 to 5 of 5")
+	page := "/sites/" + s.siteID(t, "Cormorant") + "/survey"
+	p.open(page)
+	p.types(`[name="supply.static_pressure"]`, "70 psi")
+	p.waitsFor(`new Promise((yes) => { const a = indexedDB.open("rinsewright-drafts", 1); a.onsuccess = () => { const g = a.result.transaction("surveys").objectStore("surveys").getAll(); g.onsuccess = () => { a.result.close(); yes(g.result.some((d) => d.set.some(([k, v]) => v === "70 psi"))) } }; a.onerror = () => yes(false) })`)
+	p.open(page)
+	p.sees("On this phone since")
+	p.presses("Forget it")
+	p.waits(`document.querySelector("#draft").hidden && document.querySelector("[name='supply.static_pressure']").value === "62 psi"`)
+}
