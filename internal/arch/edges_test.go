@@ -144,6 +144,7 @@ var edges = map[edge]string{
 	{"internal/web", "catalog"}:           "the list of parts is shown, changed and read back",
 	{"internal/web", "quantity"}:          "reads what is typed and prints in the person's units",
 
+	{"internal/web", "plant"}:                           "gauges of a visit are named by it",
 	{"internal/web", "catalog"}:                         "sizes from a list of parts",
 	{"internal/web", "internal/door"}:                   "answers a browser that has no engine as the engine would",
 	{"internal/web", "internal/web/engine"}:             "hands the engine to the browser",

@@ -26,7 +26,7 @@ var workerSource string
 func (a *assets) worker() string {
 	files := []string{"/phone"}
 	version := ""
-	for _, name := range []string{"latin-400.woff2", "latin-600.woff2", "app.css", "app.js", "photos.js", "phone.js", "engine.js", "engineworker.js", "whatif.js", "survey.js"} {
+	for _, name := range []string{"latin-400.woff2", "latin-600.woff2", "app.css", "app.js", "photos.js", "phone.js", "engine.js", "engineworker.js", "whatif.js", "survey.js", "trends.js"} {
 		files = append(files, a.link(name))
 		version += a.sums[name]
 	}

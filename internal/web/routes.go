@@ -55,6 +55,8 @@ func routes() []route {
 		{"POST /sites/{id}/reading", techs, (*visit).reading},
 		{"POST /sites/{id}/doubts", techs, (*visit).doubts},
 		{"GET /sites/{id}/what-if", readers, (*visit).whatIf},
+		{"GET /sites/{id}/trends", readers, (*visit).trends},
+		{"GET /sites/{id}/trends.csv", readers, (*visit).trendsTable},
 		{"GET /sites/{id}/sizing", readers, (*visit).sizingPage},
 		{"POST /sites/{id}/sizing", readers, (*visit).size},
 		{"POST /answer", readers, (*visit).answerQuestion},

@@ -1,0 +1,99 @@
+package web
+
+import (
+	"encoding/csv"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"rinsewright/internal/store"
+)
+
+// Readings of some weeks stand on the band of the model; a key steps through
+// them, a table says the same, and a spreadsheet can have them.
+func TestTrendsOfSomeWeeks(t *testing.T) {
+	s := serving(t)
+	p := visits(t, s, 1440)
+	p.begins()
+	p.presses("Walk round the five practice sites")
+	p.sees("1 to 5 of 5")
+	id := s.siteID(t, "Cormorant")
+	s.logs(t, id, "permeate", []string{"9 ppm", "9.5 ppm", "8.5 ppm", "40 ppm"})
+	p.open("/sites/" + id)
+	p.presses("Trends")
+	p.sees("After the membrane: strength")
+	p.waits(`!document.querySelector("meta[http-equiv]")`)
+	p.sees("1 of 5 readings outside")
+	p.ask(`[...document.querySelectorAll("section")].find(s => s.innerText.includes("After the membrane")).querySelectorAll('.wide [id*="point-"]').length === 5`)
+	p.ask(`(() => { const c = [...document.querySelectorAll(".trend")].find(c => c.getAttribute("aria-label").startsWith("After the membrane")); c.setAttribute("data-this", ""); return true })()`)
+	p.do(chromedp.Focus("[data-this]"), chromedp.SendKeys("[data-this]", kb.End))
+	p.sees("5 of 5:")
+	p.sees("40 ppm")
+	p.do(chromedp.SendKeys("[data-this]", kb.ArrowLeft))
+	p.sees("4 of 5:")
+	p.ask(`(() => { for (const s of document.querySelectorAll("section summary")) s.click(); return true })()`)
+	p.sees("outside the band")
+	for _, width := range []int64{380, 1440} {
+		for _, dark := range []bool{false, true} {
+			p.do(chromedp.EmulateViewport(width, 900))
+			p.dark(dark)
+			p.open("/sites/" + id + "/trends")
+			p.waits(`!document.querySelector("meta[http-equiv]")`)
+			p.fits("trends", width)
+			p.accessible(fmt.Sprintf("trends at %d px, dark %v", width, dark))
+			p.shot(fmt.Sprintf("trends-%d-dark-%v", width, dark), width)
+		}
+	}
+}
+
+// The table for a spreadsheet keeps numbers numbers and makes no formula of
+// what somebody typed.
+func TestTrendsAsATable(t *testing.T) {
+	s := serving(t)
+	v := s.visitor(t)
+	v.begins()
+	if status, _ := v.post("/practice"); status != 303 {
+		t.Fatal(status)
+	}
+	id := s.siteID(t, "Cormorant")
+	s.logs(t, id, "permeate", []string{"9 ppm", "=1+1"})
+	status, body, header := v.send("GET", "/sites/"+id+"/trends.csv", nil)
+	lines, err := csv.NewReader(strings.NewReader(body)).ReadAll()
+	if status != 200 || err != nil || !strings.HasPrefix(header.Get("Content-Type"), "text/csv") {
+		t.Fatal(status, err, header)
+	}
+	typed := map[string]bool{}
+	for _, line := range lines[1:] {
+		typed[line[5]] = true
+		if strings.ContainsAny(line[5][:1], "=+-@") {
+			t.Errorf("a formula: %q", line)
+		}
+	}
+	if !typed["9 ppm"] || !typed["'=1+1"] {
+		t.Errorf("typed are %v", typed)
+	}
+}
+
+// logs keeps readings of a pen, a week apart, the last of them a week ago.
+func (s *served) logs(t *testing.T, site, place string, typed []string) {
+	t.Helper()
+	device := store.NewID(time.Now())
+	for i, words := range typed {
+		var ppm float64
+		if _, err := fmt.Sscanf(words, "%g", &ppm); err != nil {
+			ppm = 9
+		}
+		taken := time.Now().AddDate(0, 0, -7*(len(typed)-i))
+		receipts, err := s.store.Log(t.Context(), "", []store.Sample{{
+			ID: store.NewID(taken), Site: site, Place: place, Taken: taken, Device: device, DeviceSeq: int64(i + 1), Program: "test",
+			Readings: []store.Reading{{Name: "strength", Typed: words, SI: ppm / 1000, Unit: "kg/m3"}, {Name: "scale", Typed: "NaCl"}},
+		}})
+		if err != nil || receipts[0].Err != nil {
+			t.Fatal(err, receipts)
+		}
+	}
+}
