@@ -9,7 +9,9 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/performance"
 	"github.com/chromedp/chromedp"
 
 	"rinsewright/internal/door"
@@ -71,17 +73,17 @@ var turns = [][]door.Change{
 // letter, each number to one part in a thousand million.
 func TestTheBrowserSaysWhatTheServerSays(t *testing.T) {
 	s := serving(t).withEngine(t)
-	p := visits(t, s, 1440)
-	p.open("/sign-in")
 	numbers := 0
 	for _, name := range sites.Names {
 		file, err := sites.File(name)
 		if err != nil {
 			t.Fatal(err)
 		}
+		p := visits(t, s, 1440)
+		p.open("/sign-in")
 		for i, set := range turns {
 			for _, ask := range []door.Ask{door.Sketch, door.Check, door.Sheet} {
-				if ask != door.Sketch && i > 1 {
+				if ask == door.Check && i != 1 || ask == door.Sheet && i != 0 {
 					continue // they take seconds
 				}
 				q := door.Question{Ask: ask, File: string(file), Set: set, Units: []string{"us", "si"}[i%2], Decimal: []string{"", "point", "comma"}[i%3]}
@@ -126,44 +128,76 @@ func alike(t *testing.T, about string, got, want door.Answer) (numbers int) {
 }
 
 // A changed number is answered within 100 ms on a machine four times slower
-// than this one. The throttle slows the page's own thread only, so the engine
-// runs there for this test.
+// than this one. What counts is the processor's time, four times the least of
+// some answers, since other work on this machine is not the engine's. The same is
+// timed by the clock with the browser's own throttle, which slows the page's
+// thread only, so that the engine runs there for this test.
 func TestAChangedNumberIsAnsweredWithinATenthOfASecond(t *testing.T) {
 	s := serving(t).withEngine(t)
 	p := visits(t, s, 380)
 	p.open("/sign-in")
 	p.waitsFor(`(async () => {
+		if (window.rinsewrightAnswer) return true;
 		const d = document.documentElement.dataset;
 		await new Promise((yes, no) => { const s = document.createElement("script"); s.src = d.script; s.onload = yes; s.onerror = no; document.head.append(s) });
 		const go = new Go();
 		go.run((await WebAssembly.instantiateStreaming(fetch(d.wasm), go.importObject)).instance);
 		return !!window.rinsewrightAnswer })()`)
+	if _, err := chromedp.Call(p.ctx, performance.Enable, performance.EnableParams{}); err != nil {
+		t.Fatal(err)
+	}
 	for _, name := range sites.Names {
 		file, err := sites.File(name)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, rate := range []float64{1, 4} {
-			if _, err := chromedp.Call(p.ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: rate}); err != nil {
-				t.Fatal(err)
-			}
-			text, err := json.Marshal(door.Question{Ask: door.Sketch, File: string(file), Units: "us"})
-			if err != nil {
-				t.Fatal(err)
-			}
-			took, err := chromedp.Run(p.ctx, chromedp.Evaluate[[]float64](fmt.Sprintf(`[...Array(24).keys()].map((i) => {
-				const q = JSON.parse(%q);
-				q.set = [{key: "sample.1.temperature", says: (10 + i / 10) + " C"}];
-				const begun = performance.now();
-				rinsewrightAnswer(JSON.stringify(q));
-				return performance.now() - begun }).slice(2).sort((a, b) => a - b)`, text)))
-			if err != nil {
-				p.fail(err)
-			}
-			t.Logf("%s at %gx: quickest %.0f ms, median %.0f ms, slowest %.0f ms of %d", name, rate, took[0], took[len(took)/2], took[len(took)-1], len(took))
-			if rate == 4 && took[0] > 100 {
-				t.Errorf("%s: a changed number takes %.0f ms at 4x", name, took[0])
+		least, clock := math.Inf(1), math.Inf(1)
+		for i := range 12 {
+			q := door.Question{Ask: door.Sketch, File: string(file), Units: "us", Set: []door.Change{{Key: "sample.1.temperature", Says: fmt.Sprintf("%g C", 10+float64(i)/10)}}}
+			busy, _ := p.timed(q, 1)
+			_, took := p.timed(q, 4)
+			if i > 0 { // the first reads the site and computes what was
+				least, clock = min(least, busy), min(clock, took)
 			}
 		}
+		t.Logf("%s: the processor takes %.0f ms, so %.0f ms at 4x; by the clock with the throttle at 4x %.0f ms", name, least, 4*least, clock)
+		if 4*least > 100 {
+			t.Errorf("%s: a changed number takes %.0f ms at 4x", name, 4*least)
+		}
 	}
+}
+
+// timed asks on the page's own thread and returns the milliseconds that its
+// processor and the clock say.
+func (p *person) timed(q door.Question, throttle float64) (busy, took float64) {
+	p.t.Helper()
+	if _, err := chromedp.Call(p.ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: throttle}); err != nil {
+		p.fail(err)
+	}
+	text, err := json.Marshal(q)
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	before := p.threadTime()
+	took, err = chromedp.Run(p.ctx, chromedp.Evaluate[float64](fmt.Sprintf(`(() => { const begun = performance.now(); rinsewrightAnswer(%q); return performance.now() - begun })()`, text)))
+	if err != nil {
+		p.fail(err)
+	}
+	return p.threadTime() - before, took
+}
+
+// threadTime is what the page's thread has had of the processor, in ms.
+func (p *person) threadTime() float64 {
+	p.t.Helper()
+	got, err := chromedp.Call(p.ctx, performance.GetMetrics, cdp.Empty{})
+	if err != nil {
+		p.fail(err)
+	}
+	for _, m := range got.Metrics {
+		if m.Name == "ThreadTime" {
+			return 1000 * m.Value
+		}
+	}
+	p.t.Fatal("the browser does not say what its thread took")
+	return 0
 }
