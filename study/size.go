@@ -221,7 +221,7 @@ func Size(ctx context.Context, s *site.Site, parts *catalog.Catalogue, o SizeOpt
 	if err != nil {
 		return nil, fmt.Errorf("size %s: %w", s.Name, err)
 	}
-	z.forget(r.Frontier)
+	z.forget()
 	return r, nil
 }
 

@@ -28,23 +28,19 @@ func (r *Sized) PickAt(ctx context.Context, point int) (Pick, error) {
 }
 
 // forget drops what a search has remembered of the systems it judged, which is
-// most of its memory, except the paths of the frontier, of which more is asked.
-func (z *sizer) forget(frontier []FrontierPoint) {
-	z.mutex.Lock()
-	defer z.mutex.Unlock()
-	kept := map[pathKey]*pathLook{}
-	for _, f := range frontier {
-		key := keyOf(f.system.Chosen)
-		kept[key] = z.paths[key]
-	}
-	z.paths = kept
-	clear(z.trains)
-	clear(z.failed)
-	clear(z.shares)
-	clear(z.years)
-	clear(z.guns)
-	clear(z.softs)
-	clear(z.enough)
-	clear(z.leans)
-	clear(z.windows)
+// most of its memory, except the paths, of which more is asked.
+func (z *sizer) forget() {
+	z.enough.forget()
+	z.ends.forget()
+	z.leans.forget()
+	z.shares.forget()
+	z.years.forget()
+	z.guns.forget()
+	z.bills.forget()
+}
+
+func (m *memo[K, V]) forget() {
+	m.mutex.Lock()
+	defer m.mutex.Unlock()
+	m.found = nil
 }
