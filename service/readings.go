@@ -227,7 +227,7 @@ func (t *tracker) one(r *plant.Reading, day float64) {
 	case plant.RunTime:
 		t.hourMeter(r)
 	case plant.FeedChlorine:
-		t.chlorine(r)
+		t.rawChlorine(r)
 	case plant.MembraneChlorine:
 		t.carbonLeak(r, day)
 	}
@@ -395,8 +395,8 @@ func (t *tracker) meet(e *Entry) {
 	}
 }
 
-// chlorine takes a test of the raw water, chloramine counting as [carbon] counts it.
-func (t *tracker) chlorine(r *plant.Reading) {
+// rawChlorine takes a test of the raw water, chloramine counting as [carbon] counts it.
+func (t *tracker) rawChlorine(r *plant.Reading) {
 	if t.o.Chlorine <= 0 || t.o.ChlorineUse <= 0 {
 		return
 	}

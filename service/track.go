@@ -26,7 +26,9 @@ type tracker struct {
 	carbonEnds                  float64 // share of its capacity at which the carbon is due
 	leadSince                   Day
 	surprises                   []Surprise
-	moved                       [nState]vector // of the state by the state at the last record
+	chlorine                    []chlorinated       // tests that split free from total
+	jumpedBy                    [len(jumps)]float64 // how far the last reading of each was off, where it was
+	moved                       [nState]vector      // of the state by the state at the last record
 	keep                        bool
 	record                      []moment
 }

@@ -32,6 +32,7 @@ func (w *Watch) Add(e Entry) error {
 		return fmt.Errorf("log: %w", err)
 	}
 	t.meet(&e)
+	t.jump(&e)
 	before := *t
 	if t.keep {
 		t.moved = identity()
@@ -55,6 +56,7 @@ func (w *Watch) Add(e Entry) error {
 		t.note(&before, &e)
 	}
 	t.restart(&e)
+	t.noteChlorine(&e)
 	for _, c := range e.Changes {
 		t.change(c)
 	}

@@ -25,6 +25,8 @@ type Forecasted struct {
 	Surprises []SurpriseRow
 	Salt      *Salt // nil without a softener
 	Assumed   []Assumption
+
+	drifts []service.Drift // to compare with other sites
 }
 
 // DueRow is one thing that comes due.
@@ -113,6 +115,7 @@ func (f *Forecasted) fill(s *site.Site, w *service.Watch) error {
 	for _, x := range w.Surprises() {
 		f.Surprises = append(f.Surprises, surpriseRow(x))
 	}
+	f.drifts = w.Drifts(sharedDays)
 	f.Salt = saltOf(s, low, likely, high)
 	return nil
 }

@@ -15,10 +15,10 @@ import (
 
 // ForecastCommand foresees what comes due on a site from its log.
 type ForecastCommand struct {
-	Site string `arg:"" help:"Site file." type:"path"`
-	On   string `placeholder:"DATE" help:"As of this day, from visits up to it; the day of the last visit when not given."`
-	HTML string `name:"html" placeholder:"FILE" help:"Write a page with the trends drawn."`
-	JSON bool   `name:"json" help:"Print one JSON object instead."`
+	Site []string `arg:"" help:"Site file; several tell what they have in common." type:"path"`
+	On   string   `placeholder:"DATE" help:"As of this day, from visits up to it; the day of the last visit when not given."`
+	HTML string   `name:"html" placeholder:"FILE" help:"Write a page with the trends drawn."`
+	JSON bool     `name:"json" help:"Print one JSON object instead."`
 	Units
 }
 
@@ -31,6 +31,7 @@ Examples:
   rinsewright forecast site.toml
   rinsewright forecast site.toml --on 2026-09-01
   rinsewright forecast site.toml --html trends.html
+  rinsewright forecast north.toml south.toml depot.toml
 
 Exit code 0 when nothing is due today, 1 when something is,
 2 when the site file cannot be used or holds no visit.`
@@ -40,21 +41,14 @@ const forecastSchema = "rinsewright.forecast/1"
 
 // Run foresees.
 func (c ForecastCommand) Run(desk Desk) error {
-	data, s, err := readSite(c.Site)
-	if err != nil {
-		return refuseAs(forecastSchema, c.JSON, desk, err)
-	}
 	asOf, err := c.day()
 	if err != nil {
 		return refuseAs(forecastSchema, c.JSON, desk, err)
 	}
-	options := study.Options{Units: c.System(), Locale: sitefile.Locale(data)}
-	f, err := study.Forecast(s, options, asOf)
-	if errors.Is(err, study.ErrNoLog) {
-		err = bad(err, "add a [[visit]] with a date and what was read to "+filepath.Base(c.Site))
-	} else if err != nil {
-		err = unanswered(err, filepath.Base(c.Site))
+	if len(c.Site) > 1 {
+		return c.several(desk, asOf)
 	}
+	f, options, err := c.one(c.Site[0], asOf)
 	if err != nil {
 		return refuseAs(forecastSchema, c.JSON, desk, err)
 	}
@@ -65,22 +59,97 @@ func (c ForecastCommand) Run(desk Desk) error {
 		}
 	}
 	if c.JSON {
-		if err := printJSON(desk.Out, forecastedJSON(f)); err != nil {
+		err = printJSON(desk.Out, forecastedJSON(f))
+	} else {
+		t := newTerminal(desk.Out, options)
+		t.forecast(f)
+		err = t.err
+	}
+	if err != nil {
+		return err
+	}
+	return dueToday(f)
+}
+
+// one forecasts one site file.
+func (c ForecastCommand) one(file string, asOf time.Time) (*study.Forecasted, study.Options, error) {
+	data, s, err := readSite(file)
+	if err != nil {
+		return nil, study.Options{}, err
+	}
+	options := study.Options{Units: c.System(), Locale: sitefile.Locale(data)}
+	f, err := study.Forecast(s, options, asOf)
+	if errors.Is(err, study.ErrNoLog) {
+		err = bad(err, "add a [[visit]] with a date and what was read to "+filepath.Base(file))
+	} else if err != nil {
+		err = unanswered(err, filepath.Base(file))
+	}
+	return f, options, err
+}
+
+// several forecasts site files one by one and says what they share.
+func (c ForecastCommand) several(desk Desk, asOf time.Time) error {
+	if c.HTML != "" {
+		return bad(errors.New("forecast --html: several sites, wanted one"), "leave the others out")
+	}
+	var all []*study.Forecasted
+	var options study.Options
+	for _, file := range c.Site {
+		f, o, err := c.one(file, asOf)
+		if err != nil {
+			return refuseAs(forecastSchema, c.JSON, desk, err)
+		}
+		all, options = append(all, f), o
+	}
+	shared := study.SharedCauses(all)
+	if c.JSON {
+		out := forecastsJSON{Schema: "rinsewright.forecasts/1", Shared: []sharedJSON{}, Errors: []sitefile.Problem{}}
+		for _, f := range all {
+			out.Sites = append(out.Sites, forecastedJSON(f))
+		}
+		for _, s := range shared {
+			out.Shared = append(out.Shared, sharedJSON{s.What, s.Says, s.Sites, s.Odds})
+		}
+		if err := printJSON(desk.Out, out); err != nil {
 			return err
 		}
 	} else {
 		t := newTerminal(desk.Out, options)
-		t.forecast(f)
+		t.forecasts(all, shared)
 		if t.err != nil {
 			return t.err
 		}
 	}
-	for _, d := range f.Dues {
-		if d.State == study.Today {
-			return no("")
+	return dueToday(all...)
+}
+
+// dueToday is exit code 1 where something needs a person today.
+func dueToday(all ...*study.Forecasted) error {
+	for _, f := range all {
+		for _, d := range f.Dues {
+			if d.State == study.Today {
+				return no("")
+			}
 		}
 	}
 	return nil
+}
+
+// forecasts is what several sites share, and what comes due first at each.
+func (t *terminal) forecasts(all []*study.Forecasted, shared []study.Shared) {
+	if len(shared) > 0 {
+		t.head("One cause at several sites")
+		for _, s := range shared {
+			t.wrap("- ", strings.Join(s.Sites, ", ")+": "+s.Says+".")
+		}
+	}
+	t.head("What comes due first (band 5 to 95 %)")
+	for _, f := range all {
+		t.line(f.Site.Name + ", as of " + dayWords(f.AsOf))
+		for _, d := range f.Dues[:min(len(f.Dues), 3)] {
+			t.line("  " + pad(string(d.State), 6) + pad(d.Name, 20) + dueWhen(d))
+		}
+	}
 }
 
 func (c ForecastCommand) day() (time.Time, error) {
@@ -131,11 +200,7 @@ func (t *terminal) forecast(f *study.Forecasted) {
 }
 
 func (t *terminal) due(d study.DueRow) {
-	when := fmt.Sprintf("%s (%s to %s)", dayWords(d.Likely), dayWords(d.Low), dayWords(d.High))
-	if d.Beyond {
-		when = fmt.Sprintf("not before %s; %s within three years", dayWords(d.Low), shareWords(float64(d.Reached)))
-	}
-	t.line(pad(string(d.State), 7) + pad(d.Name, 21) + when)
+	t.line(pad(string(d.State), 7) + pad(d.Name, 21) + dueWhen(d))
 	lead := pad("", 9)
 	used := fmt.Sprintf("%s used", shareWords(float64(d.Used)))
 	if !d.Beyond {
@@ -151,6 +216,13 @@ func (t *terminal) due(d study.DueRow) {
 	if len(d.Drives) > 0 && !d.Beyond {
 		t.wrap(lead, "The date hangs on "+sharesWords(d.Drives, 3)+".")
 	}
+}
+
+func dueWhen(d study.DueRow) string {
+	if d.Beyond {
+		return fmt.Sprintf("not before %s; %s within three years", dayWords(d.Low), shareWords(float64(d.Reached)))
+	}
+	return fmt.Sprintf("%s (%s to %s)", dayWords(d.Likely), dayWords(d.Low), dayWords(d.High))
 }
 
 func capitalised(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
@@ -226,6 +298,20 @@ type forecastJSON struct {
 	Surprises []surpriseJSON     `json:"surprises"`
 	Assumed   []study.Assumption `json:"assumed"`
 	Errors    []sitefile.Problem `json:"errors"`
+}
+
+type sharedJSON struct {
+	What  string   `json:"what"`
+	Says  string   `json:"says"`
+	Sites []string `json:"sites"`
+	Odds  float64  `json:"odds"`
+}
+
+type forecastsJSON struct {
+	Schema string             `json:"schema"`
+	Shared []sharedJSON       `json:"shared"`
+	Sites  []forecastJSON     `json:"sites"`
+	Errors []sitefile.Problem `json:"errors"`
 }
 
 func banded(b study.Band) bandJSON {
