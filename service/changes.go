@@ -75,19 +75,32 @@ func (t *tracker) change(c Change) {
 
 const cleaningSD = 0.10 // of ln, what a cleaning may do to A, B and drop
 
-// newElements replaces a share of the elements.
+// newElements replaces a share of the elements by new ones of the same kind:
+// what the first ones taught of their kind against its nameplate holds for them,
+// and what all of them make and pass is the mean.
 func (t *tracker) newElements(share float64) {
 	if !(share > 0 && share < 1) {
 		share = 1
 	}
+	months := t.o.Age.Days() / monthDays
 	for _, r := range [...]struct {
-		at int
-		sd float64
-	}{{atA, elementFlowSD}, {atB, elementSaltSD}, {atDrop, dropSD / 2}} {
-		left := t.b.of(r.at)
-		f := form{}
-		f.add(&left, 1-share)
+		at, first int
+		aged, sd  float64
+	}{{atA, atFirstA, fouling * months, elementFlowSD}, {atB, atFirstB, ageing * months, elementSaltSD}} {
+		fresh := t.b.of(r.first)
+		fresh.at += math.Log(share) - r.aged
+		f := fresh
+		if share < 1 {
+			left := t.b.of(r.at)
+			left.at += math.Log(1 - share)
+			f = logSum(fresh, left)
+		}
 		t.become(r.at, &f, share*share*r.sd*r.sd)
 	}
+	left := t.b.of(atDrop)
+	f := form{}
+	f.add(&left, 1-share)
+	t.become(atDrop, &f, share*share*dropSD*dropSD/4)
 	t.wander(atLeak, leakSD/2, 1)
+	t.exposed *= 1 - share
 }

@@ -87,8 +87,8 @@ const (
 	ageing        = 0.006 // a month
 	ageingWalk    = 0.030
 	usualLeak     = 4e-4
-	leakSD        = 1.0
-	leakWalk      = 0.12
+	leakSD        = 0.8
+	leakWalk      = 0.10
 	mainSD        = 0.20
 	mainTold      = 0.06
 	mainWalk      = 0.015

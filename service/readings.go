@@ -44,6 +44,7 @@ const (
 	alkalinityKit  = 0.15 // eq/m³
 	silicaKit      = 0.15
 	chlorineKit    = 7e-5 // kg/m³
+	halfTimeSD     = 0.3  // of ln of a carbon's half-value time: good to a factor of 1.6
 	rawModel       = 0.02
 	permeateModel  = 0.10
 	outletModel    = 0.35   // of the outlet of a bottle near its end
@@ -180,7 +181,11 @@ func (t *tracker) one(r *plant.Reading, day float64) {
 	case plant.FeedStrength:
 		t.strength(r, t.feed(day), rawModel)
 	case plant.PermeateStrength:
-		t.strength(r, t.says(outStrength, day), math.Hypot(permeateModel, early(r)))
+		if r.Timed {
+			t.permeate(r, day, float64(r.Running), permeateModel)
+		} else {
+			t.strength(r, t.says(outStrength, day), math.Hypot(permeateModel, early(r)))
+		}
 	case plant.ConcentrateStrength:
 		t.strength(r, t.says(outBrine, day), permeateModel)
 	case plant.PermeateFlow:
@@ -212,7 +217,11 @@ func (t *tracker) one(r *plant.Reading, day float64) {
 			t.strength(r, t.inlet(day), 0.12)
 		}
 	case plant.PermeateFirst:
-		t.first(r, day)
+		seconds := firstReading
+		if r.Timed {
+			seconds = float64(r.Running)
+		}
+		t.permeate(r, day, seconds, permeateModel)
 	case plant.LeadStrength:
 		t.leadOutlet(r, day)
 	case plant.PolishStrength:
@@ -252,25 +261,30 @@ func (t *tracker) inlet(day float64) form {
 	return f
 }
 
-// first takes the permeate's strength in the first minute: the excess over
-// steady is what starts add to the salt, over the share of a run it stands in.
-func (t *tracker) first(r *plant.Reading, day float64) {
+// sinceStart is ln of the permeate's strength some seconds after a start, over
+// the steady one: what starts add to a run's salt stands in its first litres.
+func (t *tracker) sinceStart(seconds, day float64) form {
 	if t.o.PerRun <= 0 || len(t.o.Plant.Train.Housings) == 0 {
-		return
+		return form{}
 	}
 	hold := float64(t.o.Plant.Train.Housings[0].Element.HoldUp()) * float64(len(t.o.Plant.Train.Housings)*max(t.o.Plant.Train.Parallel, 1))
-	steady, made := t.says(outStrength, day), t.says(outPermeate, day)
-	gone := 25.0 // s
-	if r.Timed {
-		gone = float64(r.Running)
-	}
-	share := hold / float64(t.o.PerRun)
-	left := math.Exp(-math.Exp(made.at) * gone / hold)
+	made := t.says(outPermeate, day)
 	excess := t.b.of(atCreep)
-	excess.at += math.Log(left / share)
-	f := logSum(form{}, excess)
-	f.add(&steady, 1)
-	t.strength(r, f, 0.4)
+	excess.at += math.Log(float64(t.o.PerRun)/hold) - math.Exp(made.at)*seconds/hold
+	return logSum(form{}, excess)
+}
+
+const (
+	firstReading = 25.0 // s after the start, where "the first minute" is all that is said
+	startsModel  = 0.6  // of what starts add, in a reading
+)
+
+// permeate takes a reading of the permeate's strength so long after a start.
+func (t *tracker) permeate(r *plant.Reading, day, seconds, model float64) {
+	steady, over := t.says(outStrength, day), t.sinceStart(seconds, day)
+	rest := startsModel * -math.Expm1(-over.at) // share of the reading that starts added
+	steady.add(&over, 1)
+	t.strength(r, steady, math.Hypot(model, rest))
 }
 
 // leadOutlet takes a reading behind the lead bottle.
@@ -419,7 +433,8 @@ func (t *tracker) carbonLeak(r *plant.Reading, day float64) {
 	f, holds := t.b.of(atCarbonTook), t.b.of(atCarbonHold)
 	f.add(&holds, -1)
 	t.take(r, &f, func(s float64) (float64, float64) {
-		x := raw * math.Exp2(-contact/half*max(1-math.Exp(s), 0))
-		return x, math.Hypot(0.3*x, chlorineKit)
+		halvings := contact / half * max(1-math.Exp(s), 0)
+		x := raw * math.Exp2(-halvings)
+		return x, math.Hypot(x*math.Hypot(0.3, halfTimeSD*math.Ln2*halvings), chlorineKit)
 	})
 }

@@ -26,6 +26,7 @@ type tracker struct {
 	carbonEnds                  float64 // share of its capacity at which the carbon is due
 	leadSince                   Day
 	surprises                   []Surprise
+	exposed                     float64             // mg/L-hours of free chlorine that the membrane has met, about
 	chlorine                    []chlorinated       // tests that split free from total
 	jumpedBy                    [len(jumps)]float64 // how far the last reading of each was off, where it was
 	moved                       [nState]vector      // of the state by the state at the last record
@@ -240,6 +241,7 @@ func (t *tracker) step(days float64) {
 		taken.add(&chlorine, 1)
 		t.clock(&t.carbonEmpty, atCarbonTook, &taken)
 	}
+	t.oxidise(middle, math.Exp(hours.at))
 }
 
 // levels lets every level wander.

@@ -98,6 +98,7 @@ type world struct {
 	gone    []float64 // eq that the resin was offered until the end of each day since the start
 	holds   []holding
 	metered float64 // m³
+	harsh   float64 // what chlorine does, over the law
 }
 
 // holding is one bottle in the lead: from when, with what on it, and how much it holds.
@@ -119,6 +120,7 @@ func draw(t testing.TB, o Outset, seed uint64, days int) *world {
 		truth.b.m[i] += x[i]
 	}
 	truth.b.m[atPen] = penGain * w.rng.NormFloat64()
+	w.harsh = math.Exp(0.5 * w.rng.NormFloat64())
 	w.fresh(0, 0)
 	lag := 0.0
 	next := 0
@@ -195,8 +197,32 @@ func (w *world) live(day int) float64 {
 	volume := math.Exp(rate.at)
 	w.metered += volume
 	offered := volume * math.Exp(load.at)
+	w.oxidise(middle, volume)
 	w.gone = append(w.gone, w.at(day)+offered)
 	return offered
+}
+
+// oxidise loads the carbon and lets what passes it age the membrane, within the
+// doubt of how much.
+func (w *world) oxidise(middle, volume float64) {
+	t := w.truth
+	kept := t.b.p
+	taken, chlorine, made := t.feedPerPermeate(middle), t.b.of(atChlorine), t.says(outPermeate, middle)
+	taken.at += math.Log(volume) + chlorine.at
+	if t.carbonEmpty {
+		t.b.m[atCarbonTook], t.carbonEmpty = taken.at, false
+	} else {
+		t.b.m[atCarbonTook] = math.Log(math.Exp(t.b.m[atCarbonTook]) + math.Exp(taken.at))
+	}
+	for i := range t.b.p {
+		t.b.p[i] = vector{}
+	}
+	was := t.b.m
+	t.oxidise(middle, volume/math.Exp(made.at))
+	for _, at := range []int{atA, atB} { // one doubt for the whole life, not one a day
+		t.b.m[at] = was[at] + (t.b.m[at]-was[at])*w.harsh
+	}
+	t.b.p = kept
 }
 
 // spent is the day of the log's life after which the lead was past its limit,

@@ -47,6 +47,7 @@ var edges = map[edge]string{
 	{"faults", "water"}:       "a raw water from the few readings there are",
 	{"service", "quantity"}:   said,
 	{"service", "plant"}:      "the state is the plant's own wear, and what readings should say is its operating point",
+	{"service", "membrane"}:   "chlorine that passes the carbon ages elements by its law",
 	{"service", "hydraulics"}: "the supply at another pressure than it was told",
 	{"service", "water"}:      "the feed as it strengthens and weakens, and scales of pens",
 	{"service", "resin"}:      "what permeate brings to a bottle, by charge",
