@@ -29,6 +29,7 @@ var guests = []guest{
 	{module: "github.com/xuri/excelize/v2", rooms: []string{"internal/paper"}, tests: true, why: "parts lists as workbooks"},
 	{module: "github.com/skip2/go-qrcode", rooms: []string{"internal/paper", "internal/web"}, why: "the code on the label, and for a phone's camera"},
 	{module: "github.com/arran4/golang-ical", rooms: []string{"internal/paper"}, why: "folds and escapes a calendar's lines"},
+	{module: "github.com/makiuchi-d/gozxing", tests: true, why: "reads the code off the printed label, as a telephone does"},
 	{module: "pgregory.net/rapid", tests: true, why: "properties: conservation, monotony, limits"},
 	{module: "github.com/rogpeppe/go-internal", tests: true, why: "command scripts that a technician can read"},
 	{module: "github.com/chromedp/chromedp", tests: true, why: "pages are tested in a real browser"},

@@ -9,8 +9,8 @@ import (
 )
 
 // coming tells what the log says comes due, each with its band of days; without
-// a log, how the stations stand.
-func (p *setting) coming(s system) {
+// a log, how the stations stand. A layman needs the next days only.
+func (p *setting) coming(s system, layman bool) {
 	f := p.Coming
 	if f == nil || p.job.Option != "" {
 		if rows := p.dueTable(s); len(rows) > 0 {
@@ -20,11 +20,22 @@ func (p *setting) coming(s system) {
 		return
 	}
 	p.Head(p.say("What runs out next"))
+	columns := []layout.Column{{Head: p.say("state"), Share: 0.9}, {Head: p.say("what"), Share: 1.7}, {Head: p.say("when, with its 5 to 95 % band"), Share: 3.4}, {Head: p.say("what to do then"), Share: 3.6}}
 	var rows []layout.Row
 	for _, d := range f.Dues {
-		rows = append(rows, layout.Row{Cells: []string{p.say(string(d.State)), upperFirst(p.say(d.Name)), p.due(d), p.say(d.Do)}})
+		cells := []string{p.say(string(d.State)), upperFirst(p.say(d.Name)), p.due(d), p.say(d.Do)}
+		if layman && d.Beyond {
+			continue
+		}
+		if layman {
+			cells = cells[:3]
+		}
+		rows = append(rows, layout.Row{Cells: cells})
 	}
-	p.Table([]layout.Column{{Head: p.say("state"), Share: 0.9}, {Head: p.say("what"), Share: 1.7}, {Head: p.say("when, with its 5 to 95 % band"), Share: 3}, {Head: p.say("what to do then"), Share: 4}}, rows)
+	if layman {
+		columns = columns[:3]
+	}
+	p.Table(columns, rows)
 	p.Small(p.sayf("From the log up to %s.", p.date(f.LastVisit)))
 }
 
@@ -44,7 +55,11 @@ func (p *setting) gauges(v site.Visit) string {
 	}
 	for _, r := range v.Read {
 		if r.Skipped == "" {
-			all = append(all, p.say(r.Of.Title())+" "+p.units(strings.TrimSpace(r.Typed+" "+r.On)))
+			value := p.units(strings.TrimSpace(r.Typed + " " + r.On))
+			if r.SI == 0 { // half a digit, never nothing
+				value = p.sayf("%s (below half a digit)", value)
+			}
+			all = append(all, p.say(r.Of.Title())+" "+value)
 		}
 	}
 	return strings.Join(some(all...), " · ")

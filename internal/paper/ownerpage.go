@@ -16,7 +16,7 @@ func (p *setting) ownerPage() error {
 	p.Steps(p.weekly(s))
 	p.Head(p.say("What is usual, and when to call"))
 	p.usual(s)
-	p.coming(s)
+	p.coming(s, true)
 	p.Head(p.say("Three things that end it early"))
 	p.Points(p.killers(s))
 	if p.Site.Demand.FirstMonth > 0 {

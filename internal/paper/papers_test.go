@@ -216,10 +216,38 @@ func TestASiteWithoutASystemGetsNoQuote(t *testing.T) {
 func TestOwnersPageAndLabelAreOneSheet(t *testing.T) {
 	for _, name := range sites.Names {
 		for _, kind := range []string{"owner", "label"} {
-			k, _ := paper.KindNamed(kind)
-			if _, made := printed(t, k, record(t, name), plainJob()); len(made.Document.Sheets) != 1 {
-				t.Errorf("%s of %s has %d sheets, want 1", kind, name, len(made.Document.Sheets))
+			for _, language := range paper.Languages {
+				k, _ := paper.KindNamed(kind)
+				j := plainJob()
+				j.Language = language
+				if _, made := printed(t, k, record(t, name), j); len(made.Document.Sheets) != 1 {
+					t.Errorf("%s of %s in %s has %d sheets, want 1", kind, name, language, len(made.Document.Sheets))
+				}
 			}
 		}
+	}
+}
+
+// What a person types reaches the paper as letters and breaks nothing: not the
+// text of a PDF, not its title, not its contents.
+func TestHostileWordsCannotBreakAPaper(t *testing.T) {
+	r := record(t, "fennel-lane")
+	site := *r.Site
+	site.Name = "Lane) Tj ET endstream endobj (\\ <script>alert(1)</script> \x00\x1b\u202e %%EOF 洗車 " + strings.Repeat("ñ(", 80)
+	r.Site = &site
+	for _, k := range paper.Kinds {
+		j := plainJob()
+		j.From, j.By, j.Number = site.Name, site.Name, site.Name
+		if _, err := k.Make(r, j); errors.Is(err, paper.ErrNothing) {
+			continue
+		}
+		file, _ := printed(t, k, r, j)
+		if out := tool(t, "qpdf", "--check", file); !strings.Contains(out, "No syntax or stream encoding errors") {
+			t.Errorf("%s: qpdf says %s", k.Name, out)
+		}
+		if text := words(t, file); !strings.Contains(text, "endstream") || !strings.Contains(text, "<script>") {
+			t.Errorf("%s: the name is not told as it was typed", k.Name)
+		}
+		tool(t, "mutool", "show", file, "outline")
 	}
 }

@@ -111,7 +111,7 @@ func (p *setting) service() error {
 	p.Head(p.say("Readings on record"))
 	p.readings(p.Site.Samples)
 	p.visits(p.Site.Log)
-	p.coming(s)
+	p.coming(s, false)
 	p.Head(p.say("Work done"))
 	p.Lines(4)
 	p.Head(p.say("Parts used"))
