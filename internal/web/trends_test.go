@@ -67,7 +67,7 @@ func TestTrendsAsATable(t *testing.T) {
 	typed := map[string]bool{}
 	for _, line := range lines[1:] {
 		typed[line[5]] = true
-		if strings.ContainsAny(line[5][:1], "=+-@") {
+		if line[5] != "" && strings.ContainsRune("=+-@", rune(line[5][0])) {
 			t.Errorf("a formula: %q", line)
 		}
 	}
