@@ -39,6 +39,7 @@
 //	study                one function per question a technician asks of a site
 //
 //	internal/sitefile    reads and writes site files
+//	internal/grid        rows of tables that others made: CSV, workbooks
 //	internal/scene       one drawing model, printed as SVG and PDF
 //	internal/pathscene   the path that study found, as the one drawing of it
 //	internal/paper       documents: pages of a check and a sizing, papers to hand over

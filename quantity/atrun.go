@@ -48,18 +48,24 @@ func stepOf(k Kind, si float64, text string, loc Locale) float64 {
 // FormatKind prints a number in the SI unit of k as [FormatLocale] prints a
 // quantity of that kind; a kind that does not exist prints as a bare number.
 func FormatKind(k Kind, si float64, s System, loc Locale) string {
+	return FormatKindBeside(k, si, 0, s, loc)
+}
+
+// FormatKindBeside is [FormatBeside] for numbers in the SI unit of k.
+func FormatKindBeside(k Kind, si, reference float64, s System, loc Locale) string {
 	if !finite(si) {
 		return "no value"
 	}
 	if indexes[k] == nil {
 		return localize(threeFigures.fit(si), loc)
 	}
-	digits, u := fitKind(k, si, s)
-	text := localize(digits, loc)
-	if u.name == "" {
-		return text
+	if finite(reference) && reference != 0 {
+		if _, u := fitKind(k, reference, s); u != indexes[k].units[0] { // which is an exponent's
+			return withUnit(localize(shown[k].style.fit(u.fromSI(si)), loc), u)
+		}
 	}
-	return text + " " + u.name
+	digits, u := fitKind(k, si, s)
+	return withUnit(localize(digits, loc), u)
 }
 
 // PlainKind returns a number in the SI unit of k in the ASCII unit that

@@ -47,15 +47,7 @@ func FormatLocale[Q Quantity](q Q, s System, loc Locale) string {
 // prints in, so that a range is read in one unit: 1,344 gpd beside 1.1 gpm is
 // 0.933 gpm. A reference of nothing has no unit to follow.
 func FormatBeside[Q Quantity](q, reference Q, s System, loc Locale) string {
-	if !finite(float64(q)) || !finite(float64(reference)) || reference == 0 {
-		return FormatLocale(q, s, loc)
-	}
-	k := q.kind()
-	_, u := fitKind(k, float64(reference), s)
-	if u == indexes[k].units[0] { // an exponent's unit
-		return FormatLocale(q, s, loc)
-	}
-	return withUnit(localize(shown[k].style.fit(u.fromSI(float64(q))), loc), u)
+	return FormatKindBeside(q.kind(), float64(q), float64(reference), s, loc)
 }
 
 func withUnit(digits string, u *unit) string {

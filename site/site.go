@@ -24,7 +24,9 @@ type Site struct {
 	Rig     Rig
 	Limits  Limits
 	Prices  cost.Prices
-	Log     []Visit
+
+	Commissioned []Commissioning
+	Log          []Visit
 }
 
 // Use is what gets rinsed; it sets the default target strength.

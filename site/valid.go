@@ -44,6 +44,7 @@ func (s *Site) Problems() []Problem {
 		fmt.Sprintf("coldest %q above warmest %q", u.Coldest.Typed, u.Warmest.Typed), "the coldest month no warmer than the warmest", `coldest = "6 C"`)
 	ps = append(ps, s.demandProblems()...)
 	ps = append(ps, s.sampleProblems()...)
+	ps = append(ps, s.commissioningProblems()...)
 	return append(ps, s.rigProblems()...)
 }
 

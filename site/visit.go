@@ -15,6 +15,7 @@ type Visit struct {
 	Words   string // what was seen and done
 	Said    string // in the customer's words
 	Notice  string // what the utility announced
+	From    string // the file that it was imported from
 	Changed []Change
 	Sample  *water.Sample                   // one water read in full
 	Meter   quantity.Entry[quantity.Volume] // totaliser on the permeate

@@ -16,7 +16,7 @@ type Under struct {
 	Temperature quantity.Entry[quantity.Temperature]  // of the feed on that day
 	Strength    quantity.Entry[quantity.Conductivity] // of the raw water on that day: the same water, thinner or thicker
 	Idle        quantity.Entry[quantity.Time]         // how long it stood before it started; 3 h when nobody counted
-	Worn        func(*plant.Plant)                    // what wear has made of the plant; nil for none
+	Wear        *plant.Wear                           // what service has done to the plant; nil for none
 	CarbonUsed  quantity.Entry[quantity.Ratio]
 }
 
@@ -94,8 +94,10 @@ func (u Under) water(w water.Water) (water.Water, error) {
 
 func (e *Expected) settle(u Under) (err error) {
 	l := e.look
-	if u.Worn != nil {
-		u.Worn(&l.rig.plant)
+	if u.Wear != nil {
+		if l.rig.plant, err = l.rig.plant.Worn(*u.Wear); err != nil {
+			return err
+		}
 	}
 	if l.today, err = l.settle(l.feed.Temperature); err != nil {
 		return err

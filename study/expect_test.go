@@ -93,11 +93,9 @@ func TestThePredictionIsForTheWaterOfThatDay(t *testing.T) {
 }
 
 func TestWearGoesThroughTheSamePlant(t *testing.T) {
-	worn := expected(t, "fennel-lane", study.Under{Worn: func(p *plant.Plant) {
-		for i := range p.Train.Housings {
-			p.Train.Housings[i].Wear.WaterPermeability = 0.7
-		}
-	}})
+	wear := plant.Unworn()
+	wear.Membrane.WaterPermeability = 0.7
+	worn := expected(t, "fennel-lane", study.Under{Wear: &wear})
 	at := quantity.Minutes(20)
 	if !(should(t, worn, plant.PermeateFlow, at) < 0.95*should(t, expected(t, "fennel-lane", study.Under{}), plant.PermeateFlow, at)) {
 		t.Error("a membrane with 70 % of its permeability makes as much")

@@ -53,9 +53,13 @@ var edges = map[edge]string{
 	{"service", "resin"}:      "what permeate brings to a bottle, by charge",
 	{"service", "carbon"}:     "what the carbon holds and what passes it",
 
-	{"site", "water"}: "a site's survey holds samples",
-	{"site", "cost"}:  "a site keeps the prices its owner gave",
-	{"site", "plant"}: "a visit holds what the plant's gauges read",
+	{"site", "water"}:         "a site's survey holds samples",
+	{"site", "cost"}:          "a site keeps the prices its owner gave",
+	{"site", "plant"}:         "a visit holds what the plant's gauges read",
+	{"site", "water"}:         "a site's survey holds samples",
+	{"site", "cost"}:          "a site keeps the prices its owner gave",
+	{"site", "commissioning"}: "a record of the first day holds instruments and promises as they are judged",
+	{"site", "plant"}:         "a visit holds what the plant's gauges read",
 
 	{"commissioning", "quantity"}: said,
 	{"commissioning", "plant"}:    "what is judged is what the plant's gauges read",
@@ -79,6 +83,7 @@ var edges = map[edge]string{
 	{"study", "sizing"}:          "searches the systems that its chain judges",
 	{"study", "service"}:         "watches a site's log and foresees what will be due",
 	{"study", "working"}:         "every number it gives can be opened",
+	{"study", "commissioning"}:   "what the site's first day proves of its promises",
 
 	{"internal/sitefile", "site"}:     "the record that the file holds",
 	{"internal/sitefile", "quantity"}: "a value is read and written with the unit a person typed",
@@ -118,6 +123,8 @@ var edges = map[edge]string{
 	{"internal/cli", "internal/sitefile"}: "reads the file that a person names, and writes the survey's",
 	{"internal/cli", "internal/paper"}:    "writes the page of a check",
 	{"internal/cli", "site"}:              "the survey fills in the record, answer by answer",
+	{"internal/cli", "internal/grid"}:     "an old log is a table that somebody else made",
+	{"internal/cli", "commissioning"}:     "words for verdicts and the steps of the sheet",
 	{"internal/cli", "quantity"}:          "prints and reads in the person's units",
 	{"internal/cli", "working"}:           "opens a number on the terminal",
 	{"internal/cli", "water"}:             "doors of calc: one station, no site",

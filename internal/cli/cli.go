@@ -40,6 +40,8 @@ type Commands struct {
 	Survey     SurveyCommand     `cmd:"" help:"Ask what is known of a site and write its site file."`
 	Size       SizeCommand       `cmd:"" help:"Turn a survey into systems to hang on the wall: three picks, what binds them, what they cost."`
 	Compare    CompareCommand    `cmd:"" help:"Set ways to make the water side by side: resin alone, membrane alone, both and more."`
+	Prove      ProveCommand      `cmd:"" help:"Judge the day a rig started: balances, a verdict for each promise, the start-up sheet."`
+	Log        LogCommand        `cmd:"" help:"Put a visit on the log, show it, take it back, or import an old log."`
 	Quote      QuoteCommand      `cmd:"" help:"Print an offer: options, what is not in the price, consumables of a year."`
 	Papers     PapersCommand     `cmd:"" help:"Write the papers of a site as PDF: quote, parts list and the others."`
 	Catalog    CatalogCommand    `cmd:"" help:"Print the catalogue of generic parts, to change and give to size."`

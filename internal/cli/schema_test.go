@@ -19,6 +19,8 @@ func TestTheSchemasAreWhatIsPrinted(t *testing.T) {
 		"faults":   faultsJSON{},
 		"forecast": forecastJSON{},
 		"import":   importJSON{},
+		"prove":    proveJSON{},
+		"log":      logJSON{},
 		"refusal":  refusal{},
 		"size":     sizeJSON{},
 		"survey":   surveyJSON{},

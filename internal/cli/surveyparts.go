@@ -211,6 +211,7 @@ var fileOnly = map[string]string{
 	"second_pass":          "few rigs have one, and it is a data sheet of its own",
 	"second_pump":          "it belongs to a second pass",
 	"flush":                "few rigs have one; its flow is on the valve's sheet",
+	"commissioning":        "the first day is put on record by prove, not asked for at a survey",
 	"visit":                "the log is kept visit by visit, not asked for at a survey",
 	"prices.night_power":   "few meters count the night apart; who has one knows the key",
 	"prices.disposal":      "most bottles are exchanged, and nothing is thrown away",

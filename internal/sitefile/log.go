@@ -3,7 +3,9 @@ package sitefile
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
+	"unicode"
 
 	"github.com/pelletier/go-toml/v2/unstable"
 
@@ -45,24 +47,25 @@ func changes(key, says, example string, at *[]site.Change) field {
 	return field{key, says, example, set, get, func() { *at = nil }, nil, nil}
 }
 
-// readings binds lines of readings by gauge, each on a line of its own.
-func readings(key, says, example string, at *[]site.Reading) field {
+// lines binds a list of lines, each read by parse and written by show, each on
+// a line of its own.
+func lines[T any](key, says, example string, at *[]T, parse func(string, quantity.Locale) (T, error), show func(T) string) field {
 	set := func(v value, loc quantity.Locale) error {
 		items := itemsOf(v)
 		if len(items) > mostLines {
-			return refusal{fmt.Sprintf("at most %d readings", mostLines)}
+			return refusal{fmt.Sprintf("at most %d lines", mostLines)}
 		}
-		var all []site.Reading
+		var all []T
 		for _, item := range items {
 			line, err := wantString(item)
-			if err != nil {
+			if err != nil || strings.ContainsFunc(line, unicode.IsControl) {
 				return refusal{"a list of texts in quotes, such as " + example}
 			}
-			r, err := site.ParseReading(line, loc)
+			one, err := parse(line, loc)
 			if err != nil {
 				return refusedLine(line, err)
 			}
-			all = append(all, r)
+			all = append(all, one)
 		}
 		*at = all
 		return nil
@@ -72,17 +75,51 @@ func readings(key, says, example string, at *[]site.Reading) field {
 		case 0:
 			return ""
 		case 1:
-			return "[" + quoted((*at)[0].String()) + "]"
+			return "[" + quoted(show((*at)[0])) + "]"
 		}
 		var b strings.Builder
 		b.WriteString("[\n")
-		for _, r := range *at {
-			b.WriteString("  " + quoted(r.String()) + ",\n")
+		for _, one := range *at {
+			b.WriteString("  " + quoted(show(one)) + ",\n")
 		}
 		return b.String() + "]"
 	}
 	return field{key, says, example, set, get, func() { *at = nil }, nil, nil}
 }
+
+// readings binds lines of readings by gauge.
+func readings(key, says, example string, at *[]site.Reading) field {
+	return lines(key, says, example, at, site.ParseReading, site.Reading.String)
+}
+
+// plainLines binds lines of plain text.
+func plainLines(key, says, example string, at *[]string) field {
+	return lines(key, says, example, at, func(line string, _ quantity.Locale) (string, error) {
+		if line = strings.Join(strings.Fields(line), " "); line == "" || len(line) > 300 {
+			return "", refusal{"a line of at most 300 characters"}
+		}
+		return line, nil
+	}, func(s string) string { return s })
+}
+
+func commissioningFields(s *site.Site, index int) []field {
+	c := grown(&s.Commissioned, index)
+	return []field{
+		matched("date", "the day it was read", "2026-06-13", day, dayForm, &c.Date),
+		text("by", "who read", "A. Person", &c.By),
+		text("signed", "who signed", "O. Owner", &c.Signed),
+		matched("corrects", "the day of the record that this one takes the place of", "2026-06-12", day, dayForm, &c.Corrects),
+		text("reason", "why it was corrected", "the pen was on another scale", &c.Reason),
+		text("words", "what else was seen", "panel dried without spots", &c.Words),
+		lines("instruments", "the meter bag, a line each", `["pen B = pen, ±2 %, calibrated 2026-05-01"]`, &c.Instruments, site.ParseInstrument, func(i site.Instrument) string { return i.Typed }),
+		plainLines("done", "steps of the sheet that were done", `["flush, 12 min"]`, &c.Done),
+		readings("readings", "by gauge, a line each; the same gauge twice is read twice", `["permeate_flow = 1.1 gpm, by bucket"]`, &c.Read),
+		lines("promised", "what was promised, as it stood that day", `["permeate_flow = at least 0.95 gpm"]`, &c.Promised, site.ParsePromised, func(p site.Promised) string { return p.Typed }),
+		matched("seal", "over the rest: a record that was changed after it was signed shows", "0123456789abcdef", "sixteen digits of the seal", sealForm, &c.Seal),
+	}
+}
+
+var sealForm = regexp.MustCompile(`^[0-9a-f]{16}$`)
 
 func refusedLine(line string, err error) error {
 	var p site.Problem

@@ -1,6 +1,7 @@
 package sitefile
 
 import (
+	"bytes"
 	"errors"
 	"reflect"
 	"strings"
@@ -24,6 +25,57 @@ readings = [
   "tank_level = skipped: no ladder",
 ]
 `
+
+const started = head + `[[commissioning]]
+date = "2026-06-13"
+by = "A. Person"
+signed = "O. Owner"
+instruments = ["pen B = pen, ±2 %, calibrated 2026-05-01", "panel gauge = pressure gauge, full scale 150 psi"]
+done = ["flush, 12 min", "leaks, 30 min dry"]
+readings = ["permeate_flow = 1.1 gpm, by bucket", "permeate_flow = 1.12 gpm, by bucket"]
+promised = ["permeate_flow = at least 0.95 gpm", "recovery = 35 % to 45 %", "strength_after_membrane = at most 22 uS/cm"]
+`
+
+func TestTheRecordOfTheFirstDayKeepsThroughAFile(t *testing.T) {
+	s, err := Read("f", []byte(started))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := &s.Commissioned[0]
+	if len(c.Instruments) != 2 || c.Instruments[0].Share != 0.02 || c.Instruments[1].FullScale < 1e6 || len(c.Read) != 2 || len(c.Promised) != 3 || c.Intact() {
+		t.Fatalf("read %+v", c)
+	}
+	c.Seal = c.Mark()
+	again, err := Read("again", Write(s, quantity.Locale{}))
+	if err != nil || !reflect.DeepEqual(s, again) || !again.Commissioned[0].Intact() {
+		t.Errorf("the record changed on its way through a file: %v", err)
+	}
+	// One digit changed by hand shows.
+	changed, err := Read("changed", bytes.Replace(Write(s, quantity.Locale{}), []byte("1.12 gpm"), []byte("1.21 gpm"), 1))
+	if err != nil || changed.Commissioned[0].Intact() {
+		t.Errorf("a changed record passes as sealed (%v)", err)
+	}
+}
+
+func TestACorrectionNamesWhatItCorrectsAndWhy(t *testing.T) {
+	for about, rest := range map[string]string{
+		"an earlier record": "[[commissioning]]\ndate = \"2026-06-14\"\ncorrects = \"2026-01-01\"\nreason = \"x\"\n",
+		"why":               "[[commissioning]]\ndate = \"2026-06-14\"\ncorrects = \"2026-06-13\"\n",
+		"another day":       "[[commissioning]]\ndate = \"2026-06-13\"\n",
+		"the day it was":    "[[commissioning]]\nby = \"A\"\n",
+	} {
+		if _, err := Read("f", []byte(started+rest)); err == nil || !strings.Contains(err.Error(), about) {
+			t.Errorf("wanted something of %q, told %v", about, err)
+		}
+	}
+	s, err := Read("f", []byte(started+"[[commissioning]]\ndate = \"2026-06-14\"\ncorrects = \"2026-06-13\"\nreason = \"wrong pen\"\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b, ok := s.Baseline(); !ok || b.Date != "2026-06-14" {
+		t.Errorf("the baseline is %q", b.Date)
+	}
+}
 
 func TestAVisitKeepsItsReadingsThroughAFile(t *testing.T) {
 	s, err := Read("f", []byte(visit))

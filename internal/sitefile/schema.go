@@ -59,6 +59,7 @@ func sections() []section {
 		part("line", "tube and pipe", func(r *site.Rig) **site.Line { return &r.Line }, lineFields),
 		{name: "limits", says: "what the place allows", fields: limitFields, count: always},
 		{name: "prices", says: "your price list", fields: priceFields, count: always},
+		several("commissioning", "what was read and signed on the day it started; never changed, corrected by another", commissioningFields, func(s *site.Site) *[]site.Commissioning { return &s.Commissioned }),
 		several("visit", "one entry of the log", visitFields, func(s *site.Site) *[]site.Visit { return &s.Log }),
 	}
 }
@@ -354,6 +355,7 @@ func visitFields(s *site.Site, index int) []field {
 		text("words", "what was seen and done", "new lead bottle, sprayed the boats", &v.Words),
 		text("said", "in the customer's words", "spots on the blue boats since Sunday", &v.Said),
 		text("notice", "what the utility announced", "free chlorine for six weeks from 1 March", &v.Notice),
+		text("from", "the file it was imported from", "old-log.csv 3f2a9c41", &v.From),
 		changes("changed", "work done on parts ("+joined(site.Changes, " · ")+" · other: what)", `["lead resin"]`, &v.Changed),
 		entry("meter", "totaliser on the permeate", "41250 gal", &v.Meter, 0, quantity.Volume(1e7)),
 		entry("hours", "hour meter of the membrane", "1280 h", &v.Hours, 0, quantity.Days(36500)),

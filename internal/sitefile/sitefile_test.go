@@ -124,7 +124,7 @@ func FuzzRead(f *testing.F) {
 		}
 		f.Add(data)
 	}
-	for _, s := range []string{"", head, "rinsewright=1\n[[sample]]\npH=NaN\n", head + "[supply]\ncoldest=\"NaN C\"\n", head + "[tank]\nvolume=\"1e400 gal\"\n", "a=[{b=1}]", head + "[resin]\n[[resin]]\n[[resin]]\n", visit} {
+	for _, s := range []string{"", head, "rinsewright=1\n[[sample]]\npH=NaN\n", head + "[supply]\ncoldest=\"NaN C\"\n", head + "[tank]\nvolume=\"1e400 gal\"\n", "a=[{b=1}]", head + "[resin]\n[[resin]]\n[[resin]]\n", visit, started} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {

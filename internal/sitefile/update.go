@@ -51,6 +51,38 @@ func Update(data []byte, s *site.Site, loc quantity.Locale) []byte {
 	return updated
 }
 
+// Cut is the file data without the tables of a list section that gone names by
+// their number, counted from 0; what else stands in the file stays to the letter.
+// The error is [Problems] where data is no site file before or after.
+func Cut(data []byte, section string, gone func(number int) bool) ([]byte, error) {
+	tables, problems := parse("cut", data)
+	if len(problems) > 0 {
+		return nil, problems
+	}
+	lines := strings.Split(string(data), "\n")
+	var kept []string
+	at, number := 0, 0
+	for i, t := range tables[1:] {
+		next := len(lines)
+		if i+2 < len(tables) {
+			next = tables[i+2].line - 1
+		}
+		kept = append(kept, lines[at:t.line-1]...)
+		at = t.line - 1
+		if t.name == section {
+			if gone(number) {
+				at = next
+			}
+			number++
+		}
+	}
+	text := strings.TrimRight(strings.Join(append(kept, lines[at:]...), "\n"), "\n") + "\n"
+	if _, err := Read("cut", []byte(text)); err != nil {
+		return nil, err
+	}
+	return []byte(text), nil
+}
+
 // edit is a file being changed line by line.
 type edit struct {
 	lines []string

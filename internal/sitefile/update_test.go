@@ -123,3 +123,17 @@ func FuzzUpdate(f *testing.F) {
 		}
 	})
 }
+
+func TestCuttingAVisitLeavesTheRestToTheLetter(t *testing.T) {
+	file := visit + "\n[[visit]] # the second\ndate = \"2026-07-02\"\n# between\n[[visit]]\ndate = \"2026-07-03\"\n"
+	got, err := Cut([]byte(file), "visit", func(n int) bool { return n == 1 })
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := visit + "\n[[visit]]\ndate = \"2026-07-03\"\n"; string(got) != want {
+		t.Errorf("left\n%s\nwant\n%s", got, want)
+	}
+	if got, err := Cut([]byte(file), "visit", func(int) bool { return false }); err != nil || string(got) != file {
+		t.Errorf("cutting nothing changed the file (%v)", err)
+	}
+}
