@@ -34,7 +34,7 @@ var lexicon = []concept{
 	{
 		"too little water made",
 		[]string{"slow fill", "slow make", "slower", "forever fill", "catch up", "catches up", "keep up", "runs out", "ran out", "run out", "run dry", "not enough water", "less water", "tank empty", "tank low", "never full", "makes less", "production down", "output down", "tarda llena", "lento", "no alcanza", "poca agua", "menos agua", "se acaba", "tanque vacio"},
-		also(speaksFor(0.9, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 39, 40), speaksFor(some, 13, 32), speaksFor(-some/2, 16, 18, 19, 20, 21, 22, 24, 25, 26, 27, 28, 29, 30, 31, 37, 38)),
+		also(speaksFor(0.9, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 39, 40), speaksFor(some, 13, 32), speaksFor(some/2, 37, 48), speaksFor(-some/2, 16, 18, 19, 20, 21, 22, 24, 25, 26, 27, 28, 29, 30, 31, 37, 38)),
 	},
 	{
 		"resin does not last",
@@ -73,7 +73,7 @@ var lexicon = []concept{
 	},
 	{
 		"carbon is old",
-		[]string{"carbon old", "carbon never", "carbon year", "carbon change", "carbon due", "old carbon", "no carbon", "carbon forgot", "carbon viejo", "carbon nunca"},
+		[]string{"carbon old", "carbon never", "carbon year", "carbon due", "carbon not changed", "carbon never", "old carbon", "no carbon", "carbon forgot", "carbon viejo", "carbon nunca"},
 		speaksFor(fair, 1, 46),
 	},
 	{
@@ -118,7 +118,7 @@ var lexicon = []concept{
 	},
 	{
 		"filters are old or flattened",
-		[]string{"filters old", "never changed", "long overdue", "overdue", "packed", "bypassing filters", "gauge drop", "filter old", "filter never", "filter black", "filter squash", "filter collaps", "filter plugged", "filter clog", "filter due", "filter change", "filter forgot", "cartridge", "prefilter", "housing date", "filtro viejo", "filtro tapado", "filtro sucio", "cartucho"},
+		[]string{"filters old", "never changed", "long overdue", "overdue", "packed", "bypassing filters", "gauge drop", "filter old", "filter never", "filter black", "filter squash", "filter collaps", "filter plugged", "filter clog", "filter due", "filter change", "filter forgot", "cartridge old", "cartridges old", "cartridge flat", "cartridge squash", "cartridges squash", "cartridge collaps", "cartridge black", "no date", "date cartridge", "filtro viejo", "filtro tapado", "filtro sucio", "cartucho"},
 		also(speaksFor(fair+0.3, 9), speaksFor(some, 2, 6)),
 	},
 	{
@@ -129,7 +129,7 @@ var lexicon = []concept{
 	{
 		"cold",
 		[]string{"cold", "winter", "freez", "frost", "snow", "chilly", "icy", "ice$", "frio", "invierno", "helada", "nieve"},
-		also(speaksFor(strong, 8), speaksFor(fair, 45)),
+		also(speaksFor(fair+0.4, 8), speaksFor(some, 45)),
 	},
 	{
 		"weak supply",
@@ -153,7 +153,7 @@ var lexicon = []concept{
 	},
 	{
 		"better after a while",
-		[]string{"settles", "after minute", "after minutes", "wait", "warm up", "overnight bad", "sits overnight", "let run", "run a bit", "run bit", "first minute", "first minutes", "at first", "first few", "few minutes", "then good", "then fine", "goes away", "clears", "first thing", "after weekend", "monday", "morning", "al principio", "primer minuto", "primeros minutos", "dejar correr", "lunes", "manana"},
+		[]string{"settles", "after minute", "after minutes", "warm up", "overnight bad", "sits overnight", "let run", "run a bit", "run bit", "first minute", "first minutes", "at first", "first few", "few minutes", "then good", "then fine", "goes away", "clears up", "first thing", "after weekend", "monday bad", "mornings bad", "morning bad", "al principio", "primer minuto", "primeros minutos", "dejar correr", "lunes mal"},
 		also(speaksFor(fair+0.2, 22), speaksFor(fair, 17, 29), speaksFor(some, 5)),
 	},
 	{
@@ -173,7 +173,7 @@ var lexicon = []concept{
 	},
 	{
 		"resin due",
-		[]string{"resin due", "due", "bottle due", "time resin", "light red", "red light", "light off", "light came on", "resin old", "bottle old", "bottle long time", "resin toca", "luz roja", "resina vieja"},
+		[]string{"resin due", "bottle due", "change due", "time resin", "light red", "red light", "light off", "light came on", "resin old", "bottle old", "bottle long time", "resin toca", "luz roja", "resina vieja"},
 		speaksFor(fair, 19),
 	},
 	{
@@ -249,37 +249,37 @@ var lexicon = []concept{
 	{
 		"pump noise, air or heat",
 		[]string{"pump hot", "pump noise", "pump loud", "pump growl", "air jet", "air spit", "spitting", "sputter", "cavitat", "gravel", "bomba caliente", "bomba ruido", "escupe", "aire"},
-		speaksFor(strong+1, 34),
+		speaksFor(strong+0.3, 34),
 	},
 	{
 		"pump dead",
 		[]string{"pump dead", "pump wont", "pump not", "pump seized", "pump burned", "pump burnt", "ran dry", "no water guns", "nothing at guns", "bomba quemada", "bomba no", "bomba muerta"},
-		speaksFor(strong+1, 35),
+		speaksFor(strong+0.3, 35),
 	},
 	{
 		"pump chatters",
 		[]string{"pump chatter", "pump rapid", "pump every second", "pressure hunting", "needle bounc", "accumulator", "precharge", "pump short", "bomba tiembla", "bomba cada segundo"},
-		speaksFor(strong+1, 33),
+		speaksFor(strong+0.3, 33),
 	},
 	{
 		"never starts",
 		[]string{"never starts", "wont start", "doesnt start", "not coming on", "wont come on", "ro off", "ro dead", "nothing happens", "breaker", "tripped", "no arranca", "no enciende", "disyuntor"},
-		speaksFor(strong+1, 39),
+		speaksFor(strong+0.3, 39),
 	},
 	{
 		"knocks",
 		[]string{"knock", "bang", "hammer", "thump", "golpe", "martilleo"},
-		speaksFor(strong+0.5, 41, 45),
+		speaksFor(strong, 41, 45),
 	},
 	{
 		"green stains",
 		[]string{"green stain", "blue stain", "greenish", "turquoise", "blue green", "verde", "azulad"},
-		speaksFor(strong+1, 42),
+		speaksFor(strong+0.3, 42),
 	},
 	{
 		"rotten eggs",
 		[]string{"egg", "sulphur", "sulfur", "rotten", "huevo", "azufre"},
-		speaksFor(strong+1, 43),
+		speaksFor(strong+0.3, 43),
 	},
 	{
 		"warm tank",
@@ -289,12 +289,12 @@ var lexicon = []concept{
 	{
 		"cracked",
 		[]string{"crack", "split", "burst", "broken housing", "rajad", "rota", "reventa"},
-		speaksFor(strong+0.5, 45),
+		speaksFor(strong, 45),
 	},
 	{
 		"vend without water",
 		[]string{"card reader", "coin", "charged no water", "paid nothing", "vend fails", "money no water", "timer late", "relay", "tarjeta", "moneda", "pago sin agua"},
-		speaksFor(strong+1, 47),
+		speaksFor(strong+0.3, 47),
 	},
 	{
 		"no complaint",

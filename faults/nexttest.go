@@ -90,8 +90,9 @@ func (a *asked) nextTests(f *Finding, best []*trial) (all []Test) {
 	rows, tests := a.untaken()
 	aheads := a.aheads(f, best, rows)
 	for i, t := range tests {
-		t.Tells, t.Outcomes = tellsOf(aheads, i, &rows[i])
-		all = append(all, t)
+		if t.Tells, t.Outcomes = tellsOf(aheads, i, &rows[i]); len(t.Outcomes) > 1 { // else whatever it reads means the same
+			all = append(all, t)
+		}
 	}
 	for _, s := range f.Ranked[:min(mostAhead, len(f.Ranked))] {
 		r := RemedyOf(s.Cause.Number)

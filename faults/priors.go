@@ -117,11 +117,20 @@ func resinWeight(c *Case) float64 {
 	return 1
 }
 
+// gasWeight is for carbon dioxide: wells are where water is acid and alkaline at
+// once, and a vented tank ahead of the resin gives most of the gas away.
 func gasWeight(c *Case) float64 {
+	w := resinWeight(c)
 	if c.Facts.ResinPlace == AfterTank {
-		return 0.6 * resinWeight(c)
+		w *= 0.7
 	}
-	return resinWeight(c)
+	switch c.Facts.Source {
+	case Well:
+		w *= 2
+	case ChlorineCity, ChloramineCity:
+		w *= 0.6
+	}
+	return w
 }
 
 // flowWeight is for flow outside one half to five gallons a minute per cubic foot.
