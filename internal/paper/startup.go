@@ -1,7 +1,11 @@
 package paper
 
 import (
+	"fmt"
+	"strings"
+
 	"rinsewright/internal/paper/layout"
+	"rinsewright/quantity"
 	"rinsewright/study"
 )
 
@@ -56,7 +60,7 @@ func (p *setting) sanitiseSteps(s system) {
 	p.Head(p.say("Sanitise the tank and the lines"))
 	dose := ""
 	if tank.Volume.Known {
-		dose = inUnits(p, study.SanitiseDose(tank.Volume.Value))
+		dose = p.measure(study.SanitiseDose(tank.Volume.Value))
 	}
 	p.Steps([]layout.Step{
 		{
@@ -71,6 +75,25 @@ func (p *setting) sanitiseSteps(s system) {
 		{Text: p.say("Drained and rinsed"), Note: p.say("to the sewer where it is allowed, never to a storm drain"), Fill: p.say("o'clock")},
 		{Text: p.sayf("Free chlorine at the tank and at each gun below %s", inUnits(p, study.SanitiseResidual)), Note: p.say("only then come membrane and resin back"), Fill: "mg/L"},
 	})
+}
+
+// measure is a small volume as a measuring cup shows it.
+func (p *setting) measure(v quantity.Volume) string {
+	text := fmt.Sprintf("%.0f mL", v.Litres()*1000)
+	if v.Litres() >= 1 {
+		text = inLocale(fmt.Sprintf("%.2f L", v.Litres()), p.job.Locale)
+	}
+	if p.job.Units == quantity.US {
+		text += fmt.Sprintf(" (%.0f fl oz)", v.Gallons()*128)
+	}
+	return text
+}
+
+func inLocale(s string, loc quantity.Locale) string {
+	if loc.DecimalComma {
+		return strings.ReplaceAll(s, ".", ",")
+	}
+	return s
 }
 
 func (p *setting) firstWater(s system) []layout.Step {

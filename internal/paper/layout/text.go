@@ -128,7 +128,7 @@ func (f *Flow) rule(x1, x2, y float64, role scene.Role, width float64) {
 
 // Head begins a section; it stands in the contents and keeps some lines with it.
 func (f *Flow) Head(text string) {
-	f.room(90)
+	f.room(130) // a heading is not left alone at the foot of a page
 	if f.y > runningTop+1 {
 		f.y += 12
 	}
