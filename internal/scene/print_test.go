@@ -80,3 +80,18 @@ func TestAPlacedDrawingKeepsItsProportions(t *testing.T) {
 		t.Errorf("curve ends at %v with width %g and dash %g, want {55 32}, 1, 2", end, line.Width, line.Dash[0])
 	}
 }
+
+// Two readers of the same font files agree on how wide a text runs: ours, by
+// which lines are broken, and the printer's.
+func TestWidthsAreThoseOfThePrinter(t *testing.T) {
+	p := newPress(plainSheet())
+	p.AddPage()
+	for _, text := range []string{"19.5 µS/cm (15.6 to 27.9)", "Menor costo en 5 años", "WAVE, Ωπ½ · “l i”"} {
+		for weight, style := range map[int]string{400: "", 600: "B"} {
+			p.SetFont(family, style, 10)
+			if got, want := PrintedWidth(text, 10, weight), p.GetStringWidth(text); math.Abs(got-want) > 0.01*want {
+				t.Errorf("%q at weight %d is %.2f wide, the printer says %.2f", text, weight, got, want)
+			}
+		}
+	}
+}
