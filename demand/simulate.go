@@ -77,6 +77,7 @@ type simulation struct {
 	changes []change // of make-up and power still to come
 	passed  float64  // s of the year before this hour
 	watched int      // day whose level is kept
+	tally   *tally   // of what is drawn, nil where nobody asks
 	first   time.Weekday
 }
 
@@ -162,10 +163,10 @@ func (s *simulation) turnPage(h int, open bool) {
 }
 
 // runHour runs an hour, in stretches between changes of make-up or power and,
-// on the day that is watched, quarters of the hour.
+// on the day that is watched or where draws are told, quarters of the hour.
 func (s *simulation) runHour(watched bool) {
 	look := math.Inf(1)
-	if watched {
+	if watched || s.tally != nil {
 		look = 0
 	}
 	for {
@@ -176,8 +177,13 @@ func (s *simulation) runHour(watched bool) {
 		to := min(change, look, hour)
 		s.run(max(to, s.now))
 		if to == look && look < hour {
-			s.watch(s.level)
-			look += hour / quarters
+			if watched {
+				s.watch(s.level)
+			}
+			if s.tally != nil {
+				s.tally.note(s.delivered)
+			}
+			look += quarter
 		}
 		if to == change {
 			s.change(s.changes[0])

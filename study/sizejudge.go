@@ -38,10 +38,12 @@ type sizer struct {
 	windows memo[core, int] // places of the smallest restrictors that are not sure to be too small
 	leans   memo[core, lean]
 	paths   memo[pathKey, pathLook]
-	shares  memo[storeKey, simulated[demand.Replication]]
-	years   memo[yearKey, simulated[demand.Year]]
-	guns    memo[gunKey, gunLook]
-	bills   memo[[stageCount]int, cost.Year] // of whole systems
+	shares  memo[storeKey, simulated[quantity.Ratio]]
+	// customers are those of so many years.
+	customers memo[int, simulated[*demand.Customers]]
+	years     memo[yearKey, simulated[demand.Year]]
+	guns      memo[gunKey, gunLook]
+	bills     memo[[stageCount]int, cost.Year] // of whole systems
 
 	plain                 []int // outlets into the same tank without resin on the way
 	bySize                []int // restrictors of known size, the smallest first
@@ -77,9 +79,10 @@ type simulated[T any] struct {
 	err   error
 }
 
+// storeKey is a tank and its make-up by month, on a grid.
 type storeKey struct {
-	tank       int
-	cold, warm int // make-up, on a grid
+	tank   demand.Tank
+	months [12]int
 }
 
 type yearKey struct {
@@ -93,6 +96,7 @@ type gunKey struct {
 }
 
 type gunLook struct {
+	site       *site.Site // with pump and line
 	alone, all hydraulics.DeliveryPoint
 	err        error
 }

@@ -203,6 +203,10 @@ func (z *sizer) softOf(chosen []int) *look {
 func (z *sizer) pathYearly(s *site.Site, soft *softening, p load, chosen []int) (cost.Money, error) {
 	l := look{demand: z.base.demand, softening: soft, unused: true}
 	l.today.Membrane.Recovery = p.recovery
+	if len(chosen) > deliveryStage { // its pump's power is known
+		g := z.gunsOf(chosen)
+		l.store.vented, l.delivery = !z.at(chosen, outletStage).pressurised, g.all
+	}
 	loads := p.behind
 	if z.choices[outletStage][chosen[outletStage]].before {
 		loads = p.ahead

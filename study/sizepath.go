@@ -61,18 +61,15 @@ func (z *sizer) judgePath(_ context.Context, chosen []int) (sizing.Verdict, erro
 	}
 	p := z.settled(chosen)
 	v.Margins = append(v.Margins, p.verdict.Margins...)
-	v.Yearly = p.verdict.Yearly
 	if !p.settled {
 		return v.Verdict, nil
 	}
 	v.Levels = z.levelsOf(0, p.look.today.Recovery())
-	if z.at(chosen, resinStage).put != nil && !z.at(chosen, outletStage).before {
-		yearly, err := z.pathYearly(z.siteOf(chosen), p.look.softening, p.load, chosen)
-		if err != nil {
-			return v.cannot("yearly cost", err)
-		}
-		v.Yearly = yearly
+	yearly, err := z.pathYearly(z.siteOf(chosen), p.look.softening, p.load, chosen)
+	if err != nil {
+		return v.cannot("yearly cost", err)
 	}
+	v.Yearly = yearly
 	if !z.polished(chosen) {
 		v.add("strength at the gun", float64(p.least)/float64(z.target), "at least %s on the pen without resin, at most %s", tenth(p.least), tenth(z.target))
 	}
@@ -142,7 +139,7 @@ func (z *sizer) settlePath(v *verdict, p *pathLook, chosen []int, allow int) {
 			p.load, err = loadOf(l.today.Membrane.Permeate.Water, l.today.Recovery())
 			return err
 		}},
-		{"yearly cost", func() error { v.merge(); return v.pathCost(s, p, chosen) }},
+		{"limits of the membrane", func() error { v.merge(); return nil }},
 	}
 	for _, step := range steps {
 		if err := step.do(); err != nil {
@@ -173,12 +170,6 @@ func (z *sizer) backOf(outlet choice, s *site.Site) (quantity.Pressure, error) {
 	s.Rig.Tank = t
 	st, err := pressurised(t, &notes{})
 	return st.back, err
-}
-
-// pathCost is the yearly cost without resin behind the tank and pump.
-func (v *verdict) pathCost(s *site.Site, p *pathLook, chosen []int) (err error) {
-	v.Yearly, err = v.z.pathYearly(s, p.look.softening, p.load, chosen)
-	return err
 }
 
 func (z *sizer) yearly(s *site.Site, l *look) (cost.Money, error) {

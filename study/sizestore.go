@@ -71,11 +71,10 @@ func (z *sizer) judgeTank(ctx context.Context, chosen []int) (sizing.Verdict, er
 	if v.broken() > z.allow {
 		return v.Verdict, nil
 	}
-	years, err := z.busyYears(ctx, chosen[tankStage], &l)
+	share, err := z.shortShare(ctx, &l)
 	if err != nil {
 		return sizing.Verdict{}, err
 	}
-	share := years.ShortShare.Mean
 	v.add("short rinses", float64(share)/float64(z.options.Short), "%s of the rinses run short, at most %s", sizeText(z, share), sizeText(z, z.options.Short))
 	v.Levels = z.levelsOf(share, p.look.today.Recovery())
 	if v.broken() > z.allow {
@@ -139,34 +138,52 @@ func flowAt(rung int) quantity.Flow {
 	return quantity.Flow(math.Exp(float64(rung) * math.Log1p(grid)))
 }
 
-// busyYears simulates the years that the promise of run-dry risk is made from.
-func (z *sizer) busyYears(ctx context.Context, tank int, l *look) (*demand.Replication, error) {
-	least, most := l.monthly[0], l.monthly[0]
-	for _, f := range l.monthly {
-		least, most = min(least, f), max(most, f)
+// stepUp puts a volume on the same ladder, upwards: floats that are nearly as far
+// apart share a simulation too, and each starts no later than it does.
+func stepUp(v quantity.Volume) quantity.Volume {
+	return quantity.Volume(math.Exp(math.Ceil(math.Log(float64(v))/math.Log1p(grid)) * math.Log1p(grid)))
+}
+
+// shortShare is the rinses that run short in the years that the promise of
+// run-dry risk is made from. What it tells depends on its key alone, whichever
+// system asks first.
+func (z *sizer) shortShare(ctx context.Context, l *look) (quantity.Ratio, error) {
+	key := storeKey{tank: l.store.tank}
+	if gap := key.tank.FloatDifferential(); gap > 0 {
+		key.tank.Start = max(key.tank.Stop-stepUp(gap), min(key.tank.Start, key.tank.Restart))
 	}
-	found := z.shares.of(storeKey{tank, rung(least), rung(most)}, func() *simulated[demand.Replication] {
-		down := *l
-		for month, f := range l.monthly {
-			down.monthly[month] = flowAt(rung(f))
+	for month, f := range l.monthly {
+		key.months[month] = rung(f)
+	}
+	found := z.shares.of(key, func() *simulated[quantity.Ratio] {
+		var down look
+		for month, at := range key.months {
+			down.monthly[month] = flowAt(at)
 		}
-		var years simulated[demand.Replication]
-		years.value, years.err = demand.Replicate(ctx, l.profile, l.store.tank, down.makeUp, baseYears, z.options.Seed)
-		return &years
+		var share simulated[quantity.Ratio]
+		met := z.customers.of(baseYears, func() *simulated[*demand.Customers] {
+			var c simulated[*demand.Customers]
+			c.value, c.err = demand.Meet(ctx, z.base.profile, baseYears, z.options.Seed)
+			return &c
+		})
+		if share.err = met.err; share.err == nil {
+			share.value, share.err = met.value.ShortShare(ctx, key.tank, down.makeUp)
+		}
+		return &share
 	})
-	return &found.value, found.err
+	return found.value, found.err
 }
 
 // judgeDelivery finds what the guns get of a pump and line, whatever makes the
 // water.
 func (z *sizer) judgeDelivery(_ context.Context, chosen []int) (sizing.Verdict, error) {
 	v := verdict{z: z}
-	g, s := z.gunsOf(chosen)
+	g := z.gunsOf(chosen)
 	if g.err != nil {
 		return v.cannot("pressure at the gun", g.err)
 	}
 	if !(g.alone.GunFlow > 0) {
-		v.add("pressure at the gun", impossible, "what pushes the water cannot give one gun its %s", sizeText(z, z.base.gunFlow(s)))
+		v.add("pressure at the gun", impossible, "what pushes the water cannot give one gun its %s", sizeText(z, z.base.gunFlow(g.site)))
 		return v.Verdict, nil
 	}
 	v.add("pressure at the gun", float64(leastGun)/float64(max(g.all.GunPressure, 1)), "%s with every gun open, at least %s", sizeText(z, g.all.GunPressure), sizeText(z, leastGun))
@@ -175,7 +192,7 @@ func (z *sizer) judgeDelivery(_ context.Context, chosen []int) (sizing.Verdict, 
 	v.circuit(chosen)
 	if !z.at(chosen, outletStage).pressurised {
 		pump := cost.Use{Vends: z.base.demand.Vends, Energy: quantity.Energy(float64(z.base.demand.Year) * float64(g.all.SupplyPressure) / pumpEfficiency)}
-		year, err := cost.Yearly(pump, pricesOf(s.Prices, &notes{}))
+		year, err := cost.Yearly(pump, pricesOf(z.site.Prices, &notes{}))
 		if err != nil {
 			return v.cannot("yearly cost", err)
 		}
@@ -216,12 +233,12 @@ func (v *verdict) circuit(chosen []int) {
 
 // gunsOf is the delivery of a pump and line, the same for every path that
 // stores its water alike.
-func (z *sizer) gunsOf(chosen []int) (*gunLook, *site.Site) {
-	s := z.siteOf(chosen[:deliveryStage+1])
-	s.Rig.Booster = nil
+func (z *sizer) gunsOf(chosen []int) *gunLook {
 	outlet := z.at(chosen, outletStage)
 	return z.guns.of(gunKey{chosen[deliveryStage], outlet.pressurised, outlet.standing}, func() *gunLook {
-		var g gunLook
+		s := z.siteOf(chosen[:deliveryStage+1])
+		s.Rig.Booster = nil
+		g := gunLook{site: s}
 		l := z.base
 		l.store.vented = !outlet.pressurised
 		if l.store.back, g.err = z.backOf(outlet, s); g.err == nil {
@@ -229,7 +246,7 @@ func (z *sizer) gunsOf(chosen []int) (*gunLook, *site.Site) {
 		}
 		g.alone, g.all = l.alone, l.delivery
 		return &g
-	}), s
+	})
 }
 
 // yearOf is one simulated year of a path with a tank, for its starts.
@@ -249,7 +266,7 @@ func (v *verdict) bottle(chosen []int) {
 		return // ahead of the tank the path tells
 	}
 	if bed, ok := z.bedOf(z.siteOf(chosen)); ok {
-		g, _ := z.gunsOf(chosen)
+		g := z.gunsOf(chosen)
 		v.resinFlow(bed, g.all.TotalFlow)
 	}
 }
@@ -260,7 +277,7 @@ func (z *sizer) finish(ctx context.Context, v *verdict, chosen []int, p *pathLoo
 	if err != nil {
 		return v.cannot("tank", err)
 	}
-	g, _ := z.gunsOf(chosen)
+	g := z.gunsOf(chosen)
 	l.alone, l.delivery = g.alone, g.all
 	if z.at(chosen, resinStage).put != nil {
 		l.rig.beds = nil

@@ -330,8 +330,8 @@ func (t telling) frontier(found *sizing.Outcome, picks []Pick) (all []FrontierPo
 func (t telling) risks(f *sizing.System) (short, drain Figure) {
 	p := t.pathOf(f.Chosen)
 	if _, l, err := t.stored(f.Chosen, p); err == nil {
-		if years, err := t.busyYears(context.Background(), f.Chosen[tankStage], &l); err == nil {
-			short = figure(years.ShortShare.Mean)
+		if share, err := t.shortShare(context.Background(), &l); err == nil {
+			short = figure(share)
 		}
 	}
 	made := t.base.demand.Year
