@@ -14,17 +14,18 @@ import (
 // and made from the type that is printed, so a reader can rely on it.
 func TestTheSchemasAreWhatIsPrinted(t *testing.T) {
 	for name, object := range map[string]any{
-		"check":    checkJSON{},
-		"compare":  compareJSON{},
-		"faults":   faultsJSON{},
-		"forecast": forecastJSON{},
-		"import":   importJSON{},
-		"prove":    proveJSON{},
-		"log":      logJSON{},
-		"refusal":  refusal{},
-		"size":     sizeJSON{},
-		"survey":   surveyJSON{},
-		"water":    waterJSON{},
+		"check":     checkJSON{},
+		"compare":   compareJSON{},
+		"faults":    faultsJSON{},
+		"forecasts": forecastsJSON{},
+		"forecast":  forecastJSON{},
+		"import":    importJSON{},
+		"prove":     proveJSON{},
+		"log":       logJSON{},
+		"refusal":   refusal{},
+		"size":      sizeJSON{},
+		"survey":    surveyJSON{},
+		"water":     waterJSON{},
 	} {
 		reflector := jsonschema.Reflector{Anonymous: true, AllowAdditionalProperties: true}
 		schema := reflector.Reflect(object)
