@@ -39,6 +39,7 @@ func outsetOf(s *site.Site, n *notes) (service.Outset, error) {
 	if b, ok := o.Plant.Supply.(hydraulics.Boosted); ok {
 		o.Plant.Supply, o.Plant.Booster = b.From, b.Pump
 	}
+	o.Plant.FeedSide = changedInTime(o.Plant.FeedSide)
 	o.New = s.Rig.Membrane.Age.Known && o.Age.Days() <= newWithin
 	outsetDemand(&o, s, l, n)
 	for i, bed := range l.rig.beds[:min(len(l.rig.beds), 2)] {
@@ -64,6 +65,23 @@ func outsetOf(s *site.Site, n *notes) (service.Outset, error) {
 	}
 	o.Creep = creepOf(&o)
 	return o, nil
+}
+
+// filterChange is the drop over a clean cartridge's at which one is changed.
+// Source: [TradeDefaults].
+const filterChange = quantity.Pressure(0.7e5) // 10 psi
+
+// changedInTime are the feed side's parts with cartridges that are due at the
+// usual drop, so that a loading of 1 means due.
+func changedInTime(parts []plant.Part) []plant.Part {
+	out := slices.Clone(parts)
+	for i, p := range out {
+		if f, ok := p.Resistance.(hydraulics.Filter); ok {
+			f.ChangeDrop = min(f.ChangeDrop, f.CleanDrop+filterChange)
+			out[i].Resistance = f
+		}
+	}
+	return out
 }
 
 const airedKept = 0.1 // of the carbon dioxide, behind an aerator. Source: [TradeDefaults]
