@@ -55,6 +55,11 @@ type Prices struct {
 	// Disposal is per litre of spent resin, where it is thrown away and not
 	// exchanged.
 	Disposal Entry
+
+	Tax          quantity.Entry[quantity.Ratio] // on what is sold
+	FinanceRate  quantity.Entry[quantity.Ratio] // a lender's, a year
+	FinanceYears int                            // that a loan runs; 0 when none is offered
+	Date         string                         // ISO 8601 day on which the list was right, "" when nobody noted it
 }
 
 // Default prices stand in where a site says nothing; each use is listed among

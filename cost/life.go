@@ -61,6 +61,24 @@ func (l Life) Annual() (Money, error) {
 	return l.Yearly + Money(math.Round(float64(l.First)/f)), nil
 }
 
+// Monthly returns the payment each month of a loan at a rate a year, its
+// twelfth each month:
+//
+//	loan · (r/12) / (1 − (1 + r/12)^−12n),  loan/12n for r = 0
+//
+// Source: [InterestTables], capital recovery by months. The error wraps
+// [ErrRange] unless the loan is not negative, 0 ≤ r ≤ 1 and 1 ≤ n ≤ 30 years.
+func Monthly(loan Money, rate quantity.Ratio, years int) (Money, error) {
+	if !(rate >= 0 && rate <= 1) || years < 1 || years > 30 || loan < 0 {
+		return 0, fmt.Errorf("loan: %w: %d over %d years at %g a year", ErrRange, loan, years, float64(rate))
+	}
+	months, r := float64(12*years), float64(rate)/12
+	if r == 0 {
+		return Money(math.Round(float64(loan) / months)), nil
+	}
+	return Money(math.Round(float64(loan) * r / -math.Expm1(-months*math.Log1p(r)))), nil
+}
+
 // Payback returns the years until a dearer first cost has paid for itself by
 // what it saves each year, in money that is worth less for coming later:
 //
@@ -79,11 +97,10 @@ func Payback(extra, saved Money, d quantity.Ratio) (years float64, ok bool) {
 	if d == 0 {
 		return n, true
 	}
-	left := 1 - n*float64(d)
-	if left <= 0 {
+	if n*float64(d) >= 1 { // the interest alone is more than what is saved
 		return 0, false
 	}
-	return -math.Log(left) / math.Log1p(float64(d)), true
+	return -math.Log1p(-n*float64(d)) / math.Log1p(float64(d)), true
 }
 
 // Tie returns by how many times one price would have to change for a year of a

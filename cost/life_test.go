@@ -87,3 +87,18 @@ func TestTieMakesBothCostTheSame(t *testing.T) {
 		t.Error("a way ties with itself at every price, so no price decides")
 	}
 }
+
+// Published: compound interest factor tables, 0.25 % a period over 24 periods:
+// A/P 0.04298, so 10,000.00 at 3 % a year over two years is paid by 429.80.
+func TestALoanIsPaidByTheMonth(t *testing.T) {
+	got, err := Monthly(1_000_000, 0.03, 2)
+	if err != nil || math.Abs(float64(got-42980)) > 5 { // the table's last digit
+		t.Errorf("%d a month (%v), want 42980", got, err)
+	}
+	if got, err = Monthly(1200, 0, 1); err != nil || got != 100 {
+		t.Errorf("without interest %d a month (%v), want 100", got, err)
+	}
+	if _, err = Monthly(1200, quantity.Ratio(math.NaN()), 1); err == nil {
+		t.Error("a rate that is no number was taken")
+	}
+}

@@ -203,6 +203,7 @@ func (c *checking) drain() (Drain, error) {
 	}
 	if r := float64(point.Recovery()); r > 0 {
 		d.PerDay = c.base.demand.OpenDay * quantity.Volume(1/r-1)
+		d.PerYear = c.base.demand.Year * quantity.Volume(1/r-1)
 	}
 	concentrate, err := strengthOf(point.Drain.Water)
 	if err != nil {

@@ -3,8 +3,11 @@ package study
 import (
 	"context"
 	"fmt"
+	"math"
+	"time"
 
 	"rinsewright/catalog"
+	"rinsewright/cost"
 	"rinsewright/site"
 )
 
@@ -17,6 +20,7 @@ type Quoted struct {
 	Customer []string // what the customer provides
 	Terms    []string
 	ValidFor int // days
+	Assumed  []Assumption
 	Cautions []Caution
 }
 
@@ -30,6 +34,20 @@ type QuoteOption struct {
 	Yearly  Figure
 	Promise []Promise
 	Uses    []Cost // consumables of a year
+	Tax     Figure // nil where the price list tells none
+	Total   Figure // with tax
+	Monthly Figure // of a loan for the total, nil where none is offered
+	Loan    string // its terms in words
+	Drain   Figure // a year; nil without a membrane
+	Plan    Plan
+}
+
+// Plan is a year of service: what is done and what it costs the customer
+// beside the consumables.
+type Plan struct {
+	Visits float64 // a year, a number
+	Does   []string
+	Price  Figure // a year: travel and work
 }
 
 // quoteDays is how long prices hold. Source: [TradeDefaults].
@@ -54,13 +72,64 @@ func Offer(s *site.Site, sized *Sized) (*Quoted, error) {
 	if len(sized.Picks) == 0 {
 		return nil, fmt.Errorf("quote %s: %w", s.Name, ErrNoSystem)
 	}
-	q := &Quoted{Site: sized.Site, ValidFor: quoteDays, Excluded: excluded(s), Customer: provides(s), Cautions: sized.Cautions, Terms: terms()}
+	q := &Quoted{
+		Site: sized.Site, ValidFor: quoteDays, Excluded: excluded(s), Customer: provides(s), Cautions: sized.Cautions, Terms: terms(), Assumed: sized.Assumed,
+	}
 	for _, p := range sized.Picks {
-		if p.SameAs == "" {
-			q.Options = append(q.Options, quoteOption(p, string(rune('A'+len(q.Options)))))
+		if p.SameAs != "" {
+			continue
 		}
+		o := quoteOption(p, string(rune('A'+len(q.Options))))
+		if err := o.price(p, s.Prices); err != nil {
+			return nil, fmt.Errorf("quote %s: %w", s.Name, err)
+		}
+		q.Options = append(q.Options, o)
 	}
 	return q, nil
+}
+
+// Visits that a small system needs beside its changes of resin: spring start,
+// mid season, autumn. Source: [TradeDefaults].
+const (
+	planVisits  = 3
+	planMinutes = 60
+)
+
+// price adds tax, a loan and a year of service to an option.
+func (o *QuoteOption) price(p Pick, list cost.Prices) error {
+	first, ok := p.First.(amount)
+	if !ok {
+		return nil
+	}
+	total := first.minor
+	if list.Tax.Known {
+		tax := math.Round(first.minor * float64(list.Tax.Value))
+		total += tax
+		o.Tax = amount{tax, first.currency}
+	}
+	o.Total = amount{total, first.currency}
+	if list.FinanceRate.Known && list.FinanceYears > 0 {
+		paid, err := cost.Monthly(wholeMoney(total), list.FinanceRate.Value, list.FinanceYears)
+		if err != nil {
+			return err
+		}
+		o.Monthly = money(paid, first.currency)
+		o.Loan = fmt.Sprintf("%d years at %.3g %% a year", list.FinanceYears, 100*float64(list.FinanceRate.Value))
+	}
+	usual := cost.Default()
+	visit := float64(list.Visit.Or(usual.Visit.Value)) + planMinutes/60*float64(list.Labour.Or(usual.Labour.Value))
+	o.Plan = Plan{
+		Visits: planVisits, Price: amount{planVisits * visit, first.currency},
+		Does: []string{
+			"readings along the whole path, judged against the promises",
+			"filters and carbon by the model's dates, floats and cautions looked at",
+			"a report after each visit, with what is due next and when",
+		},
+	}
+	if p.Drain.PerYear > 0 {
+		o.Drain = figure(p.Drain.PerYear)
+	}
+	return nil
 }
 
 func quoteOption(p Pick, letter string) QuoteOption {
@@ -73,6 +142,21 @@ func quoteOption(p Pick, letter string) QuoteOption {
 		}
 	}
 	return q
+}
+
+// StalePrices says that a price list is older than some months on a day, both
+// days as "2026-06-13"; "" when it is not, or when nobody noted its day.
+func StalePrices(list cost.Prices, on string, months int) string {
+	from, err := time.Parse(time.DateOnly, list.Date)
+	if err != nil {
+		return ""
+	}
+	to, err := time.Parse(time.DateOnly, on)
+	if err != nil || !from.AddDate(0, months, 0).Before(to) {
+		return ""
+	}
+	age := int(to.Sub(from).Hours() / 24 / 30.4)
+	return fmt.Sprintf("the prices are of %s, %d months old: ask for new ones before this goes out", list.Date, age)
 }
 
 // excluded lists what other trades and authorities do.

@@ -73,6 +73,7 @@ type Station struct {
 // Drain is what leaves the path at the membrane.
 type Drain struct {
 	PerDay   quantity.Volume
+	PerYear  quantity.Volume
 	Strength quantity.Conductivity
 	Recovery quantity.Ratio
 	First    string  // the mineral nearest to scaling

@@ -170,17 +170,10 @@ func comparedJSON(c *study.Compared) compareJSON {
 		Schema: "rinsewright.compare/1", Site: c.Site, Years: c.Years, Discount: float64(c.Discount),
 		Ways: []alternativeJSON{}, Assumed: c.Assumed, Cautions: c.Cautions, Errors: []sitefile.Problem{},
 	}
-	may := func(f study.Figure) *numberJSON {
-		if f == nil {
-			return nil
-		}
-		n := plain(f)
-		return &n
-	}
 	for _, w := range c.Ways {
 		a := alternativeJSON{
-			Name: w.Name, Says: w.Says, Misses: w.Misses, Here: w.Here, Cannot: w.Cannot, First: may(w.First), Yearly: may(w.Yearly), PerRinse: may(w.PerRinse),
-			PerMinute: may(w.PerMinute), Present: may(w.Present), Strength: may(w.Strength), Bottle: may(w.Bottle), Drain: may(w.Drain), Payback: w.Payback,
+			Name: w.Name, Says: w.Says, Misses: w.Misses, Here: w.Here, Cannot: w.Cannot, First: mayPlain(w.First), Yearly: mayPlain(w.Yearly), PerRinse: mayPlain(w.PerRinse),
+			PerMinute: mayPlain(w.PerMinute), Present: mayPlain(w.Present), Strength: mayPlain(w.Strength), Bottle: mayPlain(w.Bottle), Drain: mayPlain(w.Drain), Payback: w.Payback,
 		}
 		for _, line := range w.Costs {
 			n := plain(line.Amount)

@@ -112,6 +112,15 @@ func plain(f study.Figure) numberJSON {
 	return numberJSON{value, unit}
 }
 
+// mayPlain is a figure that may be missing.
+func mayPlain(f study.Figure) *numberJSON {
+	if f == nil {
+		return nil
+	}
+	n := plain(f)
+	return &n
+}
+
 func plainOf[Q quantity.Quantity](q Q) numberJSON {
 	value, unit := quantity.Plain(q, quantity.SI)
 	return numberJSON{value, unit}

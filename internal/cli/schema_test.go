@@ -26,6 +26,18 @@ func TestTheSchemasAreWhatIsPrinted(t *testing.T) {
 		"size":      sizeJSON{},
 		"survey":    surveyJSON{},
 		"water":     waterJSON{},
+		"check":    checkJSON{},
+		"compare":  compareJSON{},
+		"faults":   faultsJSON{},
+		"forecast": forecastJSON{},
+		"import":   importJSON{},
+		"prove":    proveJSON{},
+		"log":      logJSON{},
+		"quote":    quoteJSON{},
+		"refusal":  refusal{},
+		"size":     sizeJSON{},
+		"survey":   surveyJSON{},
+		"water":    waterJSON{},
 	} {
 		reflector := jsonschema.Reflector{Anonymous: true, AllowAdditionalProperties: true}
 		schema := reflector.Reflect(object)

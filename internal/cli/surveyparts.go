@@ -213,6 +213,10 @@ var fileOnly = map[string]string{
 	"flush":                "few rigs have one; its flow is on the valve's sheet",
 	"commissioning":        "the first day is put on record by prove, not asked for at a survey",
 	"visit":                "the log is kept visit by visit, not asked for at a survey",
+	"prices.tax":           "it depends on what is sold and where; the seller knows",
+	"prices.finance_rate":  "a lender tells it, and few quotes offer a loan",
+	"prices.finance_years": "it belongs to a loan",
+	"prices.date":          "it is the price list's day, not something asked on site",
 	"prices.night_power":   "few meters count the night apart; who has one knows the key",
 	"prices.disposal":      "most bottles are exchanged, and nothing is thrown away",
 }

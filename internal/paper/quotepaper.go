@@ -258,6 +258,30 @@ func (p *setting) priced(o study.QuoteOption) {
 	}
 	rows = append(rows, layout.Row{Cells: []string{"", p.say("Price, fitted and started"), p.fig(o.Price)}, Strong: true})
 	p.Table([]layout.Column{{Head: p.say("how many"), Share: 1}, {Head: p.say("what"), Share: 5}, {Head: p.say("price, with fitting"), Share: 1.6, Right: true}}, rows)
+	p.taxed(o)
+	p.plan(o)
+}
+
+// taxed tells tax, loan and the drain's water where there are any.
+func (p *setting) taxed(o study.QuoteOption) {
+	if o.Tax != nil {
+		p.Para(p.sayf("With tax of %s: %s.", p.fig(o.Tax), p.fig(o.Total)))
+	} else {
+		p.Para(p.say("Without tax: the price list tells none."))
+	}
+	if o.Monthly != nil {
+		p.Para(p.sayf("Or %s a month.", p.fig(o.Monthly)))
+	}
+	if o.Drain != nil {
+		p.Para(p.sayf("To the drain each year: %s.", p.fig(o.Drain)))
+	}
+}
+
+func (p *setting) plan(o study.QuoteOption) {
+	p.Para(p.sayf("Service, %.0f visits a year, travel and work: %s.", o.Plan.Visits, p.fig(o.Plan.Price)))
+	for _, does := range o.Plan.Does {
+		p.Para("– " + p.say(does))
+	}
 }
 
 // counted is how many of a part, with its unit.

@@ -333,6 +333,10 @@ func priceFields(s *site.Site, _ int) []field {
 		price("membrane", "an element", "220.00", &p.Membrane),
 		price("labour", "an hour", "75.00", &p.Labour),
 		price("visit", "travel for one visit", "40.00", &p.Visit),
+		entry("tax", "on what is sold", "8 %", &p.Tax, 0, 1),
+		entry("finance_rate", "a lender's rate, a year", "7 %", &p.FinanceRate, 0, 1),
+		count("finance_years", "that a loan runs", &p.FinanceYears, 1, 30, 4),
+		matched("date", "day on which these prices were right", "2026-06-13", day, dayForm, &p.Date),
 	}
 }
 
