@@ -62,6 +62,10 @@ const saltBag = quantity.Mass(18.14)
 // soon is how near a part must be for a person to plan it.
 const soon = 28 // days
 
+// unknownWithin is the width of a used share's band beyond which a part's state
+// is not known.
+const unknownWithin = 0.8
+
 // Forecast foresees what comes due on a site from its log, as of a day; zero is
 // the day of the last visit. Visits after that day are left out. The error wraps [ErrNoLog],
 // [ErrNoRig], [ErrNoSample] or that of the part that cannot work.
@@ -142,6 +146,8 @@ func dueRow(d service.Due, day service.Day, bottles int) DueRow {
 		Used:   quantity.Ratio(d.Used.Likely), UsedLow: quantity.Ratio(d.Used.Low), UsedHigh: quantity.Ratio(d.Used.High), State: Fine,
 	}
 	switch {
+	case d.Used.High-d.Used.Low > unknownWithin:
+		r.State, r.Do = NotKnown, "nobody noted when it was last changed: look and write it down; when due, "+r.Do
 	case d.When.Likely <= day:
 		r.State = Today
 	case d.When.Low <= day+soon && !r.Beyond:

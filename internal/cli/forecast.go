@@ -147,7 +147,7 @@ func (t *terminal) forecasts(all []*study.Forecasted, shared []study.Shared) {
 	for _, f := range all {
 		t.line(f.Site.Name + ", as of " + dayWords(f.AsOf))
 		for _, d := range f.Dues[:min(len(f.Dues), 3)] {
-			t.line("  " + pad(string(d.State), 6) + pad(d.Name, 20) + dueWhen(d))
+			t.line("  " + pad(string(d.State), 10) + pad(d.Name, 20) + dueWhen(d))
 		}
 	}
 }
@@ -182,7 +182,7 @@ func (t *terminal) forecast(f *study.Forecasted) {
 		t.due(d)
 	}
 	if f.Salt != nil {
-		t.wrap(pad("", 7), fmt.Sprintf("softener: regenerates every %s (%s to %s); a 40 lb (18 kg) bag of salt lasts %s (%s to %s)",
+		t.wrap(pad("", 10), fmt.Sprintf("softener: regenerates every %s (%s to %s); a 40 lb (18 kg) bag of salt lasts %s (%s to %s)",
 			t.text(f.Salt.EachDays.Value), t.text(f.Salt.EachDays.Low), t.text(f.Salt.EachDays.High), t.text(f.Salt.BagDays.Value), t.text(f.Salt.BagDays.Low), t.text(f.Salt.BagDays.High)))
 	}
 	t.head("Trends")
@@ -200,8 +200,8 @@ func (t *terminal) forecast(f *study.Forecasted) {
 }
 
 func (t *terminal) due(d study.DueRow) {
-	t.line(pad(string(d.State), 7) + pad(d.Name, 21) + dueWhen(d))
-	lead := pad("", 9)
+	t.line(pad(string(d.State), 10) + pad(d.Name, 21) + dueWhen(d))
+	lead := pad("", 12)
 	used := fmt.Sprintf("%s used", shareWords(float64(d.Used)))
 	if !d.Beyond {
 		used += fmt.Sprintf("; after another %s (%s to %s)", t.text(d.Volume.Value), t.text(d.Volume.Low), t.text(d.Volume.High))
@@ -220,7 +220,7 @@ func (t *terminal) due(d study.DueRow) {
 
 func dueWhen(d study.DueRow) string {
 	if d.Beyond {
-		return fmt.Sprintf("not before %s; %s within three years", dayWords(d.Low), shareWords(float64(d.Reached)))
+		return fmt.Sprintf("likely beyond three years (5 %% by %s)", dayWords(d.Low))
 	}
 	return fmt.Sprintf("%s (%s to %s)", dayWords(d.Likely), dayWords(d.Low), dayWords(d.High))
 }

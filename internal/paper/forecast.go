@@ -102,7 +102,7 @@ func (p forecastPage) view() (forecastView, error) {
 func (p forecastPage) due(d study.DueRow) dueView {
 	v := dueView{State: d.State, Name: d.Name, Used: wholePercent(float64(d.Used)), Do: d.Do, Eats: listed(d.Eats), Why: listed(d.Drives)}
 	if d.Beyond {
-		v.When, v.Band = "not before "+d.Low.Format(dayForm), wholePercent(float64(d.Reached))+" within three years"
+		v.When, v.Band = "likely beyond three years", "5 % by "+d.Low.Format(dayForm)
 		v.Why = ""
 		return v
 	}
