@@ -59,6 +59,8 @@ func routes() []route {
 		{"GET /sites/{id}/trends.csv", readers, (*visit).trendsTable},
 		{"GET /sites/{id}/sizing", readers, (*visit).sizingPage},
 		{"POST /sites/{id}/sizing", readers, (*visit).size},
+		{"GET /sites/{id}/papers", readers, (*visit).papersPage},
+		{"GET /sites/{id}/papers/{file}", readers, (*visit).paperFile},
 		{"POST /answer", readers, (*visit).answerQuestion},
 		{"POST /sites/{id}/photos", techs, (*visit).photo},
 		{"POST /sites/{id}/photos/{photo}/{n}", techs, (*visit).photoPiece},

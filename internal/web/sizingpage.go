@@ -28,11 +28,11 @@ func (v *visit) sizingPage() error {
 	if err != nil {
 		return err
 	}
-	reads, err := v.reader()
+	q, err := v.sizeQuestion(kept)
 	if err != nil {
 		return err
 	}
-	page, q := sizingView{Site: kept}, sizeQuestion{kept.Hash, reads}
+	page := sizingView{Site: kept}
 	found := v.sizings.find(q)
 	switch {
 	case found == nil:
@@ -70,12 +70,27 @@ func (v *visit) size() error {
 	if err != nil {
 		return err
 	}
-	reads, err := v.reader()
+	q, err := v.sizeQuestion(kept)
 	if err != nil {
 		return err
 	}
-	v.sizings.begin(sizeQuestion{kept.Hash, reads}, record, v.options.Now())
+	parts, err := v.catalogue(v.r.Context())
+	if err != nil {
+		return err
+	}
+	v.sizings.begin(q, record, parts, v.options.Now())
 	return v.redirect("/sites/" + kept.ID + "/sizing")
+}
+
+// sizeQuestion is what a sizing of the survey and the parts list as they stand
+// answers.
+func (v *visit) sizeQuestion(kept store.Site) (sizeQuestion, error) {
+	reads, err := v.reader()
+	if err != nil {
+		return sizeQuestion{}, err
+	}
+	list, err := v.partList(v.r.Context())
+	return sizeQuestion{kept.Hash, list.Hash, reads}, err
 }
 
 // progress says in words how far a sizing is.

@@ -23,6 +23,7 @@ const longestSizing = 10 * time.Minute
 // sizeQuestion is what a sizing answers: the same question has the same answer.
 type sizeQuestion struct {
 	hash   string // of the site's file
+	parts  string // hash of the parts list
 	reader reader
 }
 
@@ -68,7 +69,7 @@ func (z *sizings) find(q sizeQuestion) *sizing {
 }
 
 // begin starts a sizing unless it is there, or under way.
-func (z *sizings) begin(q sizeQuestion, about *site.Site, now time.Time) *sizing {
+func (z *sizings) begin(q sizeQuestion, about *site.Site, parts *catalog.Catalogue, now time.Time) *sizing {
 	z.mu.Lock()
 	defer z.mu.Unlock()
 	if found := z.kept[q]; found != nil && (!found.over() || found.err == nil) {
@@ -80,11 +81,11 @@ func (z *sizings) begin(q sizeQuestion, about *site.Site, now time.Time) *sizing
 	}
 	found := &sizing{asked: now, ready: make(chan struct{})}
 	z.kept[q], z.order = found, append(z.order, q)
-	z.working.Go(func() { z.work(found, q, about) })
+	z.working.Go(func() { z.work(found, q, about, parts) })
 	return found
 }
 
-func (z *sizings) work(found *sizing, q sizeQuestion, about *site.Site) {
+func (z *sizings) work(found *sizing, q sizeQuestion, about *site.Site, parts *catalog.Catalogue) {
 	defer close(found.ready)
 	select {
 	case z.engine <- struct{}{}:
@@ -96,11 +97,6 @@ func (z *sizings) work(found *sizing, q sizeQuestion, about *site.Site) {
 	found.begun.Store(true)
 	ctx, stop := context.WithTimeout(z.ctx, longestSizing)
 	defer stop()
-	parts, err := catalog.Generic()
-	if err != nil {
-		found.err = err
-		return
-	}
 	o := study.SizeDefaults()
 	o.Options.Units, o.Locale = q.reader.units, q.reader.locale
 	o.Told = func(judged int) { found.judged.Store(int64(judged)) }
