@@ -122,4 +122,3 @@ func unzipped(t *testing.T, whole string) string {
 	}
 	return all.String()
 }
-
