@@ -44,11 +44,12 @@ type Together struct {
 // explained is how many causes are told reading by reading.
 const explained = 5
 
-// Rank is [Find] without explanation and next tests. Errors are its.
+// Rank is [Find] without explanation and next tests. Errors are its; beside one
+// the causes are still ranked, by words and weights alone.
 func Rank(c Case) ([]Suspect, error) {
 	a, err := ask(&c)
 	if err != nil {
-		return nil, err
+		return wordsAlone(&c), err
 	}
 	a.try()
 	return a.find().Ranked, nil
@@ -78,6 +79,20 @@ func Find(c Case) (*Finding, error) {
 	f.Next = a.nextTests(f, a.best)
 	f.Traps = trapsOf(f)
 	return f, nil
+}
+
+// wordsAlone ranks without the plant, where there is none that the readings fit.
+func wordsAlone(c *Case) (all []Suspect) {
+	logs := heard(c.Words)
+	for k := range causes {
+		logs[k] += math.Log(causes[k].weight(c))
+	}
+	total := floats.LogSumExp(logs)
+	for k := range causes {
+		all = append(all, Suspect{Cause: causes[k], Probability: math.Exp(logs[k] - total), Severity: 0.5})
+	}
+	slices.SortStableFunc(all, func(x, y Suspect) int { return cmp.Compare(y.Probability, x.Probability) })
+	return all
 }
 
 // lives is what the lead vessel polishes with a cause at work and without.

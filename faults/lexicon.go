@@ -29,7 +29,7 @@ var lexicon = []concept{
 	{
 		"spots or haze",
 		[]string{"spot -free", "spots", "streak", "haze", "hazy", "marks", "mark glass", "film car", "film glass", "water residue", "cloudy", "milky", "mancha", "velo", "marcas", "residuo"},
-		also(speaksFor(some, 1, 11, 15, 16, 19, 20, 21, 24, 25, 26, 27, 28, 29, 30, 31, 46), speaksFor(some/2, 3, 4, 12, 17, 22, 23), speaksFor(-some/2, 8, 9, 10, 13, 14, 32, 36, 37, 38)),
+		also(speaksFor(some, 1, 11, 15, 16, 19, 20, 21, 24, 25, 26, 27, 28, 29, 30, 31, 46), speaksFor(some/2, 3, 4, 12, 17, 22, 23), speaksFor(-0.9, 8, 9, 10, 13, 14, 32, 36, 37, 38, 39, 40, 41, 5, 6, 7)),
 	},
 	{
 		"too little water made",
@@ -39,7 +39,7 @@ var lexicon = []concept{
 	{
 		"resin does not last",
 		[]string{"resin last", "resin short", "resin quick", "resin fast", "resin like", "resin early", "resin too soon", "resin again", "through resin", "eats resin", "bottle last", "bottles last", "di last", "di gone", "tank di early", "bottle every", "bottles every", "bottles crazy", "resin crazy", "more bottles", "more resin", "resina dura", "resina rapido", "resina pronto"},
-		also(speaksFor(fair, 17, 20), speaksFor(some, 1, 15, 16, 19, 21, 22, 23, 24, 25, 46)),
+		also(speaksFor(fair, 17, 20), speaksFor(some, 1, 15, 16, 19, 21, 22, 23, 24, 25, 46), speaksFor(-0.7, 2, 5, 6, 7, 8, 9, 10, 12, 13, 14, 28, 29, 30, 31, 32, 36, 37, 38)),
 	},
 	{
 		"drain takes too much",

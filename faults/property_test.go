@@ -104,6 +104,17 @@ func TestWordsAreSoft(t *testing.T) {
 	}
 }
 
+// A rig that cannot be is refused, and its causes are still ranked by what people
+// said.
+func TestARigThatCannotBeIsStillHeard(t *testing.T) {
+	c := Case{Facts: wall(), Words: []string{"the tank overflows"}}
+	c.Facts.Sheet.Rejection = 2
+	all, err := Rank(c)
+	if err == nil || len(all) != 48 || all[0].Cause.Number != 38 {
+		t.Errorf("error %v, %d causes, first %+v", err, len(all), all[:min(1, len(all))])
+	}
+}
+
 func FuzzFind(f *testing.F) {
 	f.Add(uint8(0), 0.05, 288.0, 1e-3, "spots since May")
 	f.Add(uint8(3), math.NaN(), math.Inf(1), -1.0, "\xff")

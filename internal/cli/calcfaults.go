@@ -47,7 +47,7 @@ func (c CalcCommand) faultFolder(desk Desk) error {
 		ranked, err := study.RankCauses(cases[i])
 		if err != nil {
 			failed++
-			fmt.Fprintf(desk.Err, "calc faults: case %s: %v\n", ids[i], err)
+			fmt.Fprintf(desk.Err, "calc faults: case %s: %v; ranked by words and weights alone\n", ids[i], err)
 		}
 		for rank, s := range ranked {
 			if rank >= leastRanks && s.Probability < leastShare {
