@@ -82,6 +82,9 @@ type ahead struct {
 	sd    []float64
 }
 
+// vague is what a reading counts whose outcomes run into one another.
+const vague = 0.1
+
 // mostAhead bounds how many causes a next test is weighed by.
 const mostAhead = 8
 
@@ -90,9 +93,10 @@ func (a *asked) nextTests(f *Finding, best []*trial) (all []Test) {
 	rows, tests := a.untaken()
 	aheads := a.aheads(f, best, rows)
 	for i, t := range tests {
-		if t.Tells, t.Outcomes = tellsOf(aheads, i, &rows[i]); len(t.Outcomes) > 1 { // else whatever it reads means the same
-			all = append(all, t)
+		if t.Tells, t.Outcomes = tellsOf(aheads, i, &rows[i]); len(t.Outcomes) < 2 {
+			t.Tells *= vague
 		}
+		all = append(all, t)
 	}
 	for _, s := range f.Ranked[:min(mostAhead, len(f.Ranked))] {
 		r := RemedyOf(s.Cause.Number)
