@@ -209,6 +209,9 @@ func (c PapersCommand) record(desk Desk, file string, kinds []paper.Kind) (r pap
 	if f, err := study.Forecast(s, options.Options, time.Time{}); err == nil {
 		r.Coming = f // without a log, or with one that tells nothing, the papers say how the stations stand
 	}
+	if r.Proved, err = study.Prove(desk.Context, s, options.Options); err != nil && !errors.Is(err, study.ErrNotCommissioned) {
+		r.Proved = nil // the sheet is then one to fill in
+	}
 	if !c.sizes(kinds, r) {
 		return r, j, nil
 	}

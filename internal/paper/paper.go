@@ -23,6 +23,7 @@ type Record struct {
 	Parts *catalog.Catalogue
 
 	Coming *study.Forecasted // what its log foresees; nil without one
+	Proved *study.Proved     // what the first day's readings say of the promises; nil without a record
 }
 
 // Job is how a set of papers is to be made.

@@ -44,6 +44,9 @@ var answered = sync.OnceValues(func() (map[string]paper.Record, error) {
 		if r.Coming, err = study.Forecast(r.Site, study.Options{Seed: 1}, time.Time{}); err != nil && !errors.Is(err, study.ErrNoLog) {
 			return nil, err
 		}
+		if r.Proved, err = study.Prove(context.Background(), r.Site, study.Options{Seed: 1, Looks: 8}); err != nil && !errors.Is(err, study.ErrNotCommissioned) {
+			return nil, err
+		}
 		if name == "cormorant-reach" {
 			if r.Sized, err = study.Size(context.Background(), r.Site, parts, study.SizeOptions{Options: study.Options{Seed: 1, Looks: 4}}); err != nil {
 				return nil, err

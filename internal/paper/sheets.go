@@ -24,19 +24,11 @@ func (p *setting) commissioning() error {
 		p.say("Feed flow is permeate flow and concentrate flow together; if they differ by more than a twentieth, the meters are in question, not the machine."),
 		p.say("What goes in as salt comes out: feed flow × feed strength is permeate flow × its strength and concentrate flow × its strength."),
 	})
-	p.Head(p.say("Promised and read"))
-	p.Small(p.say("Verdict: holds · holds within doubt · can't tell, repeat with a better reading · falls short."))
-	var rows []layout.Row
-	for _, x := range s.measured() {
-		rows = append(rows, layout.Row{Cells: []string{p.say(x.Says), p.band(x.Band)}, Tall: true})
+	if p.Proved != nil && p.job.Option == "" {
+		p.judged(p.Proved)
+	} else {
+		p.toJudge(s)
 	}
-	p.Table([]layout.Column{
-		{Head: p.say("promise"), Share: 3},
-		{Head: p.say("expected, with its band"), Share: 3},
-		{Head: p.say("first reading"), Share: 1.5, Blank: true},
-		{Head: p.say("second reading"), Share: 1.5, Blank: true},
-		{Head: p.say("verdict"), Share: 1.5, Blank: true},
-	}, rows)
 	p.Head(p.say("Along the path"))
 	p.pathReadings(s)
 	p.Head(p.say("Levels, leaks and guns"))
@@ -55,6 +47,73 @@ func (p *setting) commissioning() error {
 	p.Signatures([]string{p.say("commissioned by"), p.say("accepted by the customer")})
 	p.working(p.say("The working of the promises"), s.working)
 	return nil
+}
+
+// toJudge leaves room for two readings and the verdict of each promise.
+func (p *setting) toJudge(s system) {
+	p.Head(p.say("Promised and read"))
+	p.Small(p.say("Verdict: holds · holds within doubt · can't tell, repeat with a better reading · falls short."))
+	var rows []layout.Row
+	for _, x := range s.measured() {
+		rows = append(rows, layout.Row{Cells: []string{p.say(x.Says), p.band(x.Band)}, Tall: true})
+	}
+	p.Table([]layout.Column{
+		{Head: p.say("promise"), Share: 3},
+		{Head: p.say("expected, with its band"), Share: 3},
+		{Head: p.say("first reading"), Share: 1.5, Blank: true},
+		{Head: p.say("second reading"), Share: 1.5, Blank: true},
+		{Head: p.say("verdict"), Share: 1.5, Blank: true},
+	}, rows)
+}
+
+// judged tells what was read on the first day, and the verdict of each promise.
+func (p *setting) judged(x *study.Proved) {
+	p.Head(p.say("Promised and read"))
+	p.Small(p.say(study.Rule))
+	if x.Changed {
+		p.Caution(p.say("This record was changed after it was sealed"), p.say("Hold it beside the signed paper before you rely on it."))
+	}
+	var rows []layout.Row
+	for _, b := range x.Balances {
+		verdict := p.say("closes")
+		if !b.Closes {
+			verdict = p.say("does not close: the meters are in question")
+		}
+		rows = append(rows, layout.Row{Cells: []string{p.sayf("balance of %s", p.say(b.Name)), "", p.sayf("off by %s", inUnits(p, b.Off)), "", verdict}})
+	}
+	for _, f := range x.Proofs {
+		rows = append(rows, layout.Row{Cells: []string{p.say(f.Says), p.limits(f), p.doubted(f), f.By, p.say(string(f.Verdict))}})
+	}
+	p.Table([]layout.Column{
+		{Head: p.say("promise"), Share: 3},
+		{Head: p.say("promised"), Share: 2.4},
+		{Head: p.say("read, with one standard doubt"), Share: 2.4},
+		{Head: p.say("instrument"), Share: 1.8},
+		{Head: p.say("verdict"), Share: 2},
+	}, rows)
+}
+
+// limits are the ends that were promised.
+func (p *setting) limits(f study.Proven) string {
+	switch {
+	case f.Low != nil && f.High != nil:
+		return p.sayf("%s to %s", p.fig(f.Low), p.fig(f.High))
+	case f.Low != nil:
+		return p.sayf("at least %s", p.fig(f.Low))
+	case f.High != nil:
+		return p.sayf("at most %s", p.fig(f.High))
+	}
+	return ""
+}
+
+func (p *setting) doubted(f study.Proven) string {
+	if f.Read == nil {
+		return p.say("not read")
+	}
+	if f.Doubt == nil {
+		return p.fig(f.Read)
+	}
+	return p.fig(f.Read) + " ± " + p.fig(f.Doubt)
 }
 
 // pathReadings is a line for each sample point.
