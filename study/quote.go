@@ -166,7 +166,10 @@ func excluded(s *site.Site) []string {
 		"drain: a connection to the sewer with an air gap, by a licensed plumber; never to a storm drain",
 		"permits: discharge of concentrate, plumbing, electrical, whatever the place asks for",
 		"backflow: the approved assembly on the supply and its yearly test",
-		"taxes, delivery, and work on walls, floors and shelter",
+		"delivery, and work on walls, floors and shelter",
+	}
+	if !s.Prices.Tax.Known {
+		all = append(all, "taxes")
 	}
 	if s.Supply.Source == site.Well {
 		all = append(all, "the well, its pump and its tank")

@@ -20,7 +20,7 @@ func (p *setting) quote() error {
 		return ErrNothing
 	}
 	q, picks := p.Offer, p.options()
-	p.Lead(p.sayf("An offer for spot-free rinse water. Options: %d. Prices hold until %s and are without tax.", len(q.Options), p.date(p.job.Date.AddDate(0, 0, q.ValidFor))))
+	p.Lead(p.sayf("An offer for spot-free rinse water. Options: %d. Prices hold until %s.", len(q.Options), p.date(p.job.Date.AddDate(0, 0, q.ValidFor))))
 	p.parties()
 	p.found()
 	p.compared(picks)
