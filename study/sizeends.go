@@ -153,14 +153,38 @@ func (z *sizer) tooSmall(family core) (low int, bound []sizing.Margin) {
 		return 0, nil // what hangs there has no known size
 	}
 	family.restrictor = 0
-	first := *z.windows.of(family, func() *int {
-		low := sort.Search(len(z.bySize), func(i int) bool { return len(z.breaksSmall(family, i)) == 0 })
-		return &low
-	})
+	first := z.window(family)
 	if place >= first {
 		return 0, nil
 	}
 	return z.bySize[first-1], z.breaksSmall(family, first-1)
+}
+
+// window is the place of the smallest restrictor that is not sure to be too small.
+// The same elements without a softener, into an open tank, have it at about the same
+// place, and without a booster nearby, so that one is looked at first.
+func (z *sizer) window(family core) int {
+	return *z.windows.of(family, func() *int {
+		low, high := 0, len(z.bySize)
+		small := func(i int) bool { return len(z.breaksSmall(family, i)) > 0 }
+		like := core{train: family.train, booster: family.booster}
+		if like == family {
+			like.booster = 0
+		}
+		if like != family {
+			for _, at := range []int{z.window(like) - 1, z.window(like)} {
+				switch {
+				case at < low || at >= high:
+				case small(at):
+					low = at + 1
+				default:
+					high = at
+				}
+			}
+		}
+		low += sort.Search(high-low, func(i int) bool { return !small(low + i) })
+		return &low
+	})
 }
 
 // breaksSmall is what the restrictor of a place in the order of size is sure to

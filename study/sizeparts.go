@@ -405,15 +405,24 @@ func placed(place string) string { return strings.Replace(place, " tank", " the 
 
 func (h *shelf) restrictors() (all []choice) {
 	if hang := h.site.Rig.Restrictor; hang != nil {
-		all = append(all, choice{name: "the restrictor that hangs there", kept: true, buys: []bought{kept("restrictor", catalog.Restrictor, 1)}, put: func(s *site.Site) { s.Rig.Restrictor = hang }})
+		c := choice{name: "the restrictor that hangs there", kept: true, buys: []bought{kept("restrictor", catalog.Restrictor, 1)}, put: func(s *site.Site) { s.Rig.Restrictor = hang }}
+		if hang.Kind != "capillary" {
+			c.flow = atOnePressure(hang.Flow.Or(0), hang.Pressure.Or(quantity.PSI(60)))
+		}
+		all = append(all, c)
 	}
 	for _, p := range h.parts.Of(catalog.Restrictor) {
-		size := p.Flow * quantity.Flow(math.Sqrt(float64(quantity.PSI(60))/float64(p.Pressure))) // at one pressure
-		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, flow: size, put: func(s *site.Site) {
+		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, flow: atOnePressure(p.Flow, p.Pressure), put: func(s *site.Site) {
 			s.Rig.Restrictor = &site.Restrictor{Kind: "fixed", Flow: quantity.Told(p.Flow), Pressure: quantity.Told(p.Pressure)}
 		}})
 	}
 	return all
+}
+
+// atOnePressure is what a restrictor passes at 60 psi, by which they are put in
+// order.
+func atOnePressure(rated quantity.Flow, at quantity.Pressure) quantity.Flow {
+	return rated * quantity.Flow(math.Sqrt(float64(quantity.PSI(60))/float64(at)))
 }
 
 // A new pressurised tank's switch, as it comes. Source: [TradeDefaults].
