@@ -126,7 +126,7 @@ func (z *sizer) settleLean(c core) *lean {
 		return p // it fails: cost and strength are the path's to tell
 	}
 	p.sure = z.bracket(c, seasonCold)
-	if brokenIn(p.sure) > z.allow {
+	if brokenIn(p.sure) > 0 {
 		return p
 	}
 	if warm := z.endOf(c, lossNone, seasonWarm); warm.err == nil {
