@@ -145,7 +145,18 @@ func (z *sizer) mostMade(chosen []int, feed quantity.Flow) (quantity.Flow, error
 // there can be, that elements which make enough recover more than they may:
 //
 //	Q_c(p_static) < Q_n (1/Y − 1)
-func (z *sizer) tooTight(chosen []int) (d sizing.Doom) {
+func (z *sizer) tooTight(chosen []int) sizing.Doom {
+	key := tightKey{chosen[trainStage], chosen[boosterStage], chosen[restrictorStage]}
+	return *z.tight.of(key, func() *sizing.Doom {
+		d := z.tightOf(chosen)
+		return &d
+	})
+}
+
+// tightKey is what decides whether a restrictor passes too little.
+type tightKey struct{ train, booster, restrictor int }
+
+func (z *sizer) tightOf(chosen []int) (d sizing.Doom) {
 	s := z.siteOf(chosen)
 	supply, err := supplyOf(s, drawn{}, &notes{})
 	if err != nil {

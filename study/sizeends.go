@@ -191,7 +191,7 @@ func (z *sizer) window(family core) int {
 // break when coldest, and any smaller one with it.
 func (z *sizer) breaksSmall(family core, place int) (bound []sizing.Margin) {
 	family.restrictor = z.bySize[place]
-	if !z.endOf(family, lossNone, seasonCold).broken() {
+	if lean := z.endOf(family, lossNone, seasonCold); lean.err != nil || !slices.ContainsFunc(lean.margins, sureSmall) {
 		return nil
 	}
 	for _, m := range z.bracket(family, seasonCold) {
@@ -201,6 +201,11 @@ func (z *sizer) breaksSmall(family core, place int) (bound []sizing.Margin) {
 		}
 	}
 	return bound
+}
+
+// sureSmall says that one end of a bracket breaks a limit by enough.
+func sureSmall(m sizing.Margin) bool {
+	return betweenSlack*m.Used > restrictorSlack && slices.Contains(brokenBySmall, m.Constraint)
 }
 
 // bySize orders restrictors by what they pass.

@@ -34,6 +34,7 @@ type sizer struct {
 	feeds   memo[feedKey, sizing.Verdict]
 	trains  memo[int, trained]
 	enough  memo[enoughKey, sizing.Verdict]
+	tight   memo[tightKey, sizing.Doom]
 	ends    memo[endKey, end]
 	windows memo[core, int] // places of the smallest restrictors that are not sure to be too small
 	leans   memo[core, lean]
