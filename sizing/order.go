@@ -94,7 +94,7 @@ func (s *search) idle(d Doom, by float64) bool {
 // more.
 func (s *search) outdone(b breach) bool {
 	for _, r := range s.relaxed {
-		if breachOf(r.Least) <= b.by && within(r.Constraints, b.names) {
+		if r.breach <= b.by && within(r.Constraints, b.names) {
 			return true
 		}
 	}

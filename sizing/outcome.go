@@ -45,6 +45,8 @@ type Relaxation struct {
 	Least       *System  // whose worst breach is least
 	Cheapest    *System  // over the years
 	First       *System  // by first cost
+
+	breach float64 // of Least
 }
 
 // Binding is a constraint that stops something cheaper than a pick.
@@ -97,7 +99,7 @@ func (s *search) explain() {
 		}
 	}
 	slices.SortFunc(o.Relaxations, func(a, b Relaxation) int {
-		return cmp.Or(compare(len(a.Constraints), len(b.Constraints)), compare(breachOf(a.Least), breachOf(b.Least)), slices.Compare(a.Constraints, b.Constraints))
+		return cmp.Or(compare(len(a.Constraints), len(b.Constraints)), compare(a.breach, b.breach), slices.Compare(a.Constraints, b.Constraints))
 	})
 	if o.twice != nil {
 		for p := o.twice; p.depth > 0; p = p.parent {
@@ -122,7 +124,7 @@ func (s *search) explain() {
 // in.
 func (s *search) lessWillDo(r *Relaxation) bool {
 	for _, other := range s.relaxed {
-		if len(other.Constraints) < len(r.Constraints) && breachOf(other.Least) <= breachOf(r.Least) && within(other.Constraints, r.Constraints) {
+		if len(other.Constraints) < len(r.Constraints) && other.breach <= r.breach && within(other.Constraints, r.Constraints) {
 			return true
 		}
 	}

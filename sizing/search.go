@@ -503,11 +503,11 @@ func (s *search) complete(p *partial, found func(*System)) {
 	set := p.broken.set()
 	r := s.relaxed[set]
 	if r == nil {
-		r = &Relaxation{Constraints: p.broken.names, Least: f, Cheapest: f, First: f}
+		r = &Relaxation{Constraints: p.broken.names, Least: f, Cheapest: f, First: f, breach: breachOf(f)}
 		s.relaxed[set] = r
 	}
-	if breachOf(f) < breachOf(r.Least) {
-		r.Least = f
+	if by := breachOf(f); by < r.breach {
+		r.Least, r.breach = f, by
 	}
 	if overOrder(f, r.Cheapest) < 0 {
 		r.Cheapest = f

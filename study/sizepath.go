@@ -84,7 +84,9 @@ func (z *sizer) settled(chosen []int) *pathLook {
 		v := verdict{z: z}
 		z.settlePath(&v, p, chosen, z.allow)
 		p.verdict = v.Verdict
-		p.settled = p.settled && v.broken() <= z.allow
+		if p.settled = p.settled && v.broken() <= z.allow; !p.settled {
+			return &pathLook{verdict: p.verdict} // thousands are kept
+		}
 		return p
 	})
 }
