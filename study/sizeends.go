@@ -161,14 +161,19 @@ func (z *sizer) tooSmall(family core) (low int, bound []sizing.Margin) {
 }
 
 // window is the place of the smallest restrictor that is not sure to be too small.
-// The same elements without a softener, into an open tank, have it at about the same
-// place, and without a booster nearby, so that one is looked at first.
+// The same elements behind another softener, before another tank or with another
+// booster have it nearby, so that one is looked at first.
 func (z *sizer) window(family core) int {
 	return *z.windows.of(family, func() *int {
 		low, high := 0, len(z.bySize)
 		small := func(i int) bool { return len(z.breaksSmall(family, i)) > 0 }
-		like := core{train: family.train, booster: family.booster}
-		if like == family {
+		like := family
+		switch {
+		case like.water > 0:
+			like.water = 0
+		case like.outlet > 0:
+			like.outlet = 0
+		default:
 			like.booster = 0
 		}
 		if like != family {
