@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -26,10 +27,16 @@ const mostToldBad = 12
 // column is what one column of an old log holds.
 type column struct {
 	head   string
-	date   bool
-	words  bool
+	part   string // of the visit: one of visitParts; "" for a gauge's and for one that is left out
 	gauge  string // key, as "gun_strength 3"
 	suffix string // the unit, and a pen's scale, for cells that are bare numbers
+}
+
+// visitParts are the columns that are no gauge's, by the names that the blank
+// log sheet gives them, and what a person is told of each.
+var visitParts = map[string]string{
+	sitefile.LogDate: "the day", sitefile.LogTime: "the time of day", sitefile.LogBy: "who was there", sitefile.LogMinutes: "minutes since the start",
+	sitefile.LogChanged: "parts changed", sitefile.LogWords: "words", "notes": "words",
 }
 
 // imports reads an old log, shows what it would add, and with --save adds it.
@@ -110,12 +117,12 @@ func (c LogCommand) columns(head []string) ([]column, error) {
 		all[i].head = h
 		to, told := mapped[strings.ToLower(h)]
 		if !told {
-			to = strings.ToLower(h)
+			to = h
 		}
 		if err := all[i].means(to, told); err != nil {
 			return nil, err
 		}
-		dated = dated || all[i].date
+		dated = dated || all[i].part == sitefile.LogDate
 	}
 	if !dated {
 		return nil, bad(errors.New("no column of the old log is its day"), `--map "`+strings.TrimSpace(head[0])+`=date"`)
@@ -124,17 +131,13 @@ func (c LogCommand) columns(head []string) ([]column, error) {
 }
 
 func (col *column) means(to string, told bool) error {
-	switch to {
-	case "date":
-		col.date = true
-		return nil
-	case "words", "notes":
-		col.words = true
+	if part := strings.ToLower(to); visitParts[part] != "" {
+		col.part = part
 		return nil
 	}
 	fields := strings.Fields(to)
-	if len(fields) > 0 && plant.Gauge(fields[0]).Known() {
-		col.gauge, fields = fields[0], fields[1:]
+	if len(fields) > 0 && plant.Gauge(gaugeNamed(fields[0])).Known() {
+		col.gauge, fields = gaugeNamed(fields[0]), fields[1:]
 		if len(fields) > 0 && strings.Trim(fields[0], "0123456789") == "" {
 			col.gauge += " " + fields[0]
 			fields = fields[1:]
@@ -148,29 +151,42 @@ func (col *column) means(to string, told bool) error {
 	return nil
 }
 
+// gaugeNamed is a gauge's name however a spreadsheet wrote its letters.
+func gaugeNamed(head string) string {
+	for _, g := range plant.Gauges() {
+		if strings.EqualFold(string(g), head) {
+			return string(g)
+		}
+	}
+	return head
+}
+
 // visits makes one visit of all rows of a day.
 func (c LogCommand) visits(rows [][]string, columns []column, mark string, loc quantity.Locale) (visits []site.Visit, wrong []error) {
 	at := map[string]int{}
 	for n, row := range rows[1:] {
 		v := site.Visit{From: mark}
 		var bare error
+		minutes := minutesIn(row, columns)
 		for i, cell := range row {
-			if i >= len(columns) || strings.TrimSpace(cell) == "" {
+			cell = unquoted(cell)
+			if i >= len(columns) || cell == "" || cell == "-" {
 				continue
 			}
-			if err := columns[i].take(&v, strings.TrimSpace(cell), c.Days, loc); err != nil {
+			if err := columns[i].take(&v, cell, minutes, c.Days, loc); err != nil {
 				err = fmt.Errorf("row %d, %s: %w", n+2, columns[i].head, err)
-				if columns[i].date {
+				if columns[i].part == sitefile.LogDate {
 					bare = err
 				}
 				wrong = append(wrong, err)
 			}
 		}
-		if bare != nil || v.Date == "" || len(v.Read) == 0 && v.Words == "" {
+		if bare != nil || v.Date == "" || len(v.Read) == 0 && v.Words == "" && len(v.Changed) == 0 {
 			continue
 		}
 		if i, met := at[v.Date]; met {
 			visits[i].Read = append(visits[i].Read, v.Read...)
+			visits[i].Changed = append(visits[i].Changed, v.Changed...)
 			visits[i].Words = strings.TrimSpace(visits[i].Words + " " + v.Words)
 			continue
 		}
@@ -181,20 +197,46 @@ func (c LogCommand) visits(rows [][]string, columns []column, mark string, loc q
 	return visits, wrong
 }
 
-func (col column) take(v *site.Visit, cell, days string, loc quantity.Locale) error {
-	switch {
-	case col.date:
+// minutesIn are the minutes since the start that a row tells for all of its
+// readings, "" when it tells none.
+func minutesIn(row []string, columns []column) string {
+	for i, cell := range row {
+		if i < len(columns) && columns[i].part == sitefile.LogMinutes {
+			return unquoted(cell)
+		}
+	}
+	return ""
+}
+
+func (col column) take(v *site.Visit, cell, minutes, days string, loc quantity.Locale) error {
+	switch col.part {
+	case sitefile.LogDate:
 		day, err := writtenDay(cell, days)
 		v.Date = day
 		return err
-	case col.words:
+	case sitefile.LogTime:
+		if _, err := time.Parse("15:04", cell); err != nil {
+			return fmt.Errorf("read %q, wanted a time of day such as 14:30", cell)
+		}
+		v.At = cell
+		return nil
+	case sitefile.LogBy:
+		v.By = cell
+		return nil
+	case sitefile.LogChanged:
+		return changedIn(v, cell)
+	case sitefile.LogWords, "notes":
 		v.Words = strings.Join(strings.Fields(cell), " ")
 		return nil
-	case col.gauge == "":
+	}
+	if col.gauge == "" {
 		return nil
 	}
 	if _, err := quantity.ParseNumber(strings.TrimPrefix(cell, "<"), loc); err == nil {
 		cell += " " + col.suffix
+	}
+	if minutes != "" && timedGauge(col.gauge) {
+		cell += ", after " + minutes + " min"
 	}
 	r, err := site.ParseReading(col.gauge+" = "+cell, loc)
 	if err != nil {
@@ -202,6 +244,34 @@ func (col column) take(v *site.Visit, cell, days string, loc quantity.Locale) er
 	}
 	v.Read = append(v.Read, r)
 	return nil
+}
+
+// changedIn reads the parts changed, parted by semicolons.
+func changedIn(v *site.Visit, cell string) error {
+	for _, one := range strings.Split(cell, ";") {
+		change, near := site.ChangeMeant(one)
+		if change == "" {
+			return fmt.Errorf("read %q, wanted work in fixed words such as %q, or \"other: what\"", strings.TrimSpace(one), cmp.Or(near, site.LeadResin))
+		}
+		v.Changed = append(v.Changed, change)
+	}
+	return nil
+}
+
+// timedGauge tells whether minutes of running belong to a reading: a totaliser
+// shows the same whenever it is read.
+func timedGauge(name string) bool {
+	return name != string(plant.PermeateVolume) && name != string(plant.RunTime)
+}
+
+// unquoted takes off the quote that keeps a spreadsheet from reading text as a
+// formula.
+func unquoted(cell string) string {
+	cell = strings.TrimSpace(cell)
+	if rest, ok := strings.CutPrefix(cell, "'"); ok && rest != "" && strings.ContainsRune("=+-@", rune(rest[0])) {
+		return rest
+	}
+	return cell
 }
 
 // writtenDay reads a day written in the order that --days says. The order is never
@@ -250,10 +320,8 @@ func (c LogCommand) tell(s *site.Site, visits []site.Visit, columns []column, wr
 	for _, col := range columns {
 		what := "left out"
 		switch {
-		case col.date:
-			what = "the day"
-		case col.words:
-			what = "words"
+		case col.part != "":
+			what = visitParts[col.part]
 		case col.gauge != "":
 			what = strings.TrimSpace(col.gauge + " " + col.suffix)
 		}

@@ -36,13 +36,9 @@ func (ImportCommand) Help() string {
 units below it, or in a column of its own. "as CaCO3", "as N" and the like are
 understood, and "<0.05" stays a bound.
 
-A log sheet, as rinsewright papers writes log.csv, is known by its heads: its
-rows become visits. An empty cell, or a dash, was not read.
-
 Examples:
   rinsewright import site.toml report.csv --dry-run
   rinsewright import site.toml report.csv --only "Well 2"
-  rinsewright import site.toml log.csv
   rinsewright import site.toml report.csv --decimal comma --column "Ca=calcium mg/L"
 
 Exit code 1 when a sample does not fit itself: it is added all the same, and
@@ -54,9 +50,6 @@ func (c ImportCommand) Run(desk Desk) error {
 	data, s, err := c.site()
 	if err != nil {
 		return c.refuse(desk, err)
-	}
-	if text, ok := c.log(); ok {
-		return c.importLog(desk, data, s, text)
 	}
 	report, err := c.read()
 	if err != nil {
