@@ -10,8 +10,7 @@
 // # The rooms
 //
 // Imports point up this list only; internal/arch holds the rules as tests, and
-// docs/adr/0004-import-rows.md says why. Rooms marked "later" have their place
-// and no code yet.
+// docs/adr/0004-import-rows.md says why.
 //
 //	quantity             physical quantities, typed, in SI; reads and prints units
 //	working              how a number came about, as data
