@@ -49,8 +49,9 @@ type Day struct {
 // Proven is one promise with its verdict.
 type Proven struct {
 	Name, Says string
-	Number     int    // of the bay
-	Low, High  Figure // nil on a side that is not promised
+	Of         plant.Gauge // it is read at; "recovery" is worked out of two
+	Number     int         // of the bay
+	Low, High  Figure      // nil on a side that is not promised
 	Expected   Figure
 	Read       Figure // nil where nobody read it
 	Doubt      Figure // ± one standard uncertainty
@@ -114,6 +115,14 @@ func ProveRecord(ctx context.Context, s *site.Site, record site.Commissioning, o
 func (p *Proving) With(bag []site.Instrument) *Proving {
 	q := *p
 	q.heard = bag
+	return &q
+}
+
+// Frozen returns the same promises, but those that a record keeps as it keeps
+// them.
+func (p *Proving) Frozen(promised []site.Promised) *Proving {
+	q := *p
+	q.frozen = promised
 	return &q
 }
 
@@ -208,7 +217,7 @@ func (p *Proving) told(f proof, j commissioning.Judged, expected float64, t take
 		like = j.Promise.Limits.High
 	}
 	show := func(x float64) Figure { return kindFigure{kind, x, like} }
-	out := Proven{Name: f.name, Says: f.says, Number: j.Promise.Number, Expected: show(expected), Chance: j.Chance, Verdict: j.Verdict, Why: j.Why}
+	out := Proven{Name: f.name, Says: f.says, Of: f.of, Number: j.Promise.Number, Expected: show(expected), Chance: j.Chance, Verdict: j.Verdict, Why: j.Why}
 	if out.Number > 0 {
 		out.Says += fmt.Sprintf(" of bay %d", out.Number)
 	}

@@ -29,7 +29,7 @@ func (t *terminal) proved(p *study.Proved, unsigned bool) {
 		}
 	}
 	t.head("Verdict")
-	t.wrap("", verdictWords(p))
+	t.wrap("", p.VerdictWords())
 	t.wrap("", study.Rule)
 }
 
@@ -88,72 +88,18 @@ func (t *terminal) balances(p *study.Proved) {
 
 // proof prints one promise: verdict, bracket, reading.
 func (t *terminal) proof(x study.Proven) {
-	promised := t.bracket(x)
+	promised := x.Promised(t.units, t.locale)
 	if x.Read == nil {
 		t.wrap(pad("not read", 20), x.Says+": "+promised+".")
 		return
 	}
-	t.wrap(pad(string(x.Verdict), 20), fmt.Sprintf("%s: read %s ± %s, %s (%s).", x.Says, t.text(x.Read), t.text(x.Doubt), promised, chanceWords(x.Chance)))
+	t.wrap(pad(string(x.Verdict), 20), fmt.Sprintf("%s: read %s ± %s, %s (%s).", x.Says, t.text(x.Read), t.text(x.Doubt), promised, study.ChanceWords(x.Chance)))
 	if x.Why != "" {
 		t.wrap(strings.Repeat(" ", 20), upperFirst(x.Why)+".")
 	}
 	if len(x.Better) > 0 && x.Verdict == commissioning.CannotTell {
 		t.wrap(strings.Repeat(" ", 20), "What would decide: "+strings.Join(x.Better, "; ")+".")
 	}
-}
-
-func (t *terminal) bracket(x study.Proven) string {
-	switch {
-	case x.Low != nil && x.High != nil:
-		return fmt.Sprintf("promised %s to %s", t.text(x.Low), t.text(x.High))
-	case x.Low != nil:
-		return "promised at least " + t.text(x.Low)
-	case x.High != nil:
-		return "promised at most " + t.text(x.High)
-	}
-	return "nothing promised"
-}
-
-// chanceWords is a probability that a promise is kept, for a person.
-func chanceWords(p float64) string {
-	switch {
-	case p >= 0.995:
-		return "kept, beyond doubt"
-	case p <= 0.005:
-		return "not kept, beyond doubt"
-	}
-	return fmt.Sprintf("%.0f %% sure that it is kept", 100*p)
-}
-
-func verdictWords(p *study.Proved) string {
-	var short, open []string
-	for _, x := range p.Proofs {
-		switch {
-		case x.Read == nil:
-		case x.Verdict == commissioning.FallsShort:
-			short = append(short, x.Says)
-		case x.Verdict == commissioning.CannotTell:
-			open = append(open, x.Says)
-		}
-	}
-	words := map[commissioning.Verdict]string{
-		commissioning.Holds: "Holds: every promise that was read is kept.", commissioning.WithinDoubt: "Holds within the meters' doubt.",
-		commissioning.CannotTell: "Can't tell: ", commissioning.FallsShort: "Falls short: ",
-	}[p.Verdict]
-	switch p.Verdict {
-	case commissioning.FallsShort:
-		words += strings.Join(short, "; ") + "."
-	case commissioning.CannotTell:
-		if len(open) == 0 {
-			words += "nothing was read of any promise."
-		} else {
-			words += strings.Join(open, "; ") + "."
-		}
-	}
-	if n := len(p.Missing); n > 0 && len(p.Proofs) > n {
-		words += " Not read: " + strings.Join(p.Missing, "; ") + "."
-	}
-	return words
 }
 
 // sheet prints the blank start-up sheet.

@@ -36,6 +36,7 @@ func newAssets() *assets {
 	a.add("phone.js", "text/javascript; charset=utf-8", phoneScript)
 	a.add("survey.js", "text/javascript; charset=utf-8", surveyScript)
 	a.add("trends.js", "text/javascript; charset=utf-8", trendsScript)
+	a.add("startup.js", "text/javascript; charset=utf-8", startUpScript)
 	a.add("engine.js", "text/javascript; charset=utf-8", engineScript)
 	a.add("engineworker.js", "text/javascript; charset=utf-8", engineWorker)
 	a.add("whatif.js", "text/javascript; charset=utf-8", whatIfScript)

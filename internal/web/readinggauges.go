@@ -64,6 +64,12 @@ func unitsOf(g plant.Gauge, units quantity.System) []string {
 		return []string{"h"}
 	case quantity.KindRatio:
 		return []string{"%"}
+	case quantity.KindTemperature:
+		us, si = []string{"F"}, []string{"C"}
+	case quantity.KindMassConc:
+		return []string{"mg/L"}
+	case quantity.KindCaCO3Conc:
+		us, si = []string{"gpg"}, []string{"mg/L"}
 	}
 	if units == quantity.SI {
 		return append(si, us...)

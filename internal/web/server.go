@@ -41,6 +41,7 @@ type Server struct {
 	glances  *glancer
 	engine   *engineRoom
 	sizings  *sizings
+	provings *memory[preparing, prepared]
 	signIns  *limiter // by login
 	visitors *limiter // by address
 	hashing  chan struct{}
@@ -68,6 +69,7 @@ func New(o Options) (*Server, error) {
 	s.views = newViews(o.Version)
 	s.glances = newGlancer(s)
 	s.sizings = newSizings(o.Version)
+	s.provings = newMemory[preparing, prepared]()
 	s.engine = newEngineRoom(o.Engine, s.noEngine)
 	s.handler = s.guarded(s.mux())
 	return s, nil
@@ -77,6 +79,7 @@ func New(o Options) (*Server, error) {
 func (s *Server) Close() {
 	s.engine.stop()
 	s.sizings.stop()
+	s.provings.stop()
 	s.glances.stop()
 	s.views.stop()
 }

@@ -1,0 +1,487 @@
+package web
+
+import (
+	"context"
+	_ "embed"
+	"errors"
+	"fmt"
+	"math"
+	"net/http"
+	"slices"
+	"strings"
+	"time"
+
+	"rinsewright/commissioning"
+	"rinsewright/internal/door"
+	"rinsewright/internal/sitefile"
+	"rinsewright/internal/store"
+	"rinsewright/plant"
+	"rinsewright/quantity"
+	"rinsewright/site"
+	"rinsewright/study"
+)
+
+//go:embed assets/startup.js
+var startUpScript string
+
+// startUpView is the page of the day a rig starts: the sheet in the order the
+// valves are touched, what its readings prove, and the record that stands.
+type startUpView struct {
+	Site    store.Site
+	Steps   []startStep
+	Rule    string
+	Scales  []string
+	Decimal string
+	Rev     int64
+
+	Date, By, Signed, Scale, Bag, Words, Reason string
+
+	Stands  *site.Commissioning // on record
+	Broken  bool                // it was changed after it was sealed
+	Proved  verdictView         // what it proves
+	Judged  verdictView         // what is typed proves
+	Kept    bool
+	Wrong   []string // about no one field
+	Signing bool     // somebody tried to
+}
+
+// startStep is one step of the sheet.
+type startStep struct {
+	Name, Title string
+	Cautions    []string
+	Do, Until   []string
+	Done        string // what was typed of it
+	Read        []startAsk
+}
+
+// startAsk is one reading of the sheet.
+type startAsk struct {
+	Key, Title, Should string
+	Units, With        []string
+	Tries              []startTry
+	Line               string // gauge and number, as a record names them
+}
+
+// startTry is one of its readings: some are taken twice.
+type startTry struct {
+	Key, Title                   string
+	Value, Unit, Method, Minutes string
+	Strength                     bool // creep washes out: the minutes count
+	Wrong                        string
+	Units, With                  []string
+}
+
+// verdictView is what readings prove.
+type verdictView struct {
+	Says, Why string
+	Balances  []balanceLine
+	Repeats   []string
+	Proofs    []proofLine
+	Later     []study.Later
+}
+
+type balanceLine struct {
+	Name, State, Says string
+	Suspects          []string
+}
+
+// proofLine is one promise with its verdict.
+type proofLine struct {
+	Key, Says, Promised, Verdict, Read, Why, Better string
+	Bad                                             bool
+}
+
+// preparing is what promises are worked out for: a site and the water of a day.
+type preparing struct {
+	hash   string
+	under  study.Under
+	reader reader
+}
+
+type prepared struct {
+	promises *study.Proving
+	err      error
+}
+
+func (v *visit) startUpPage() error {
+	page, record, reads, _, err := v.newStartUp()
+	if err != nil {
+		return err
+	}
+	page.Kept = v.r.URL.Query().Has("saved")
+	if err := v.stands(&page, record, reads); err != nil {
+		return err
+	}
+	return v.show(http.StatusOK, "startup.html", "First day of "+page.Site.Name, "sites", page)
+}
+
+// newStartUp is the page before anything is typed.
+func (v *visit) newStartUp() (page startUpView, record *site.Site, reads reader, file quantity.Locale, err error) {
+	kept, record, file, err := v.found()
+	if err != nil {
+		return page, nil, reads, file, err
+	}
+	if reads, err = v.reader(); err != nil {
+		return page, nil, reads, file, err
+	}
+	sheet := study.StartUp(record, study.Options{Seed: 1, Units: reads.units, Locale: reads.locale})
+	page = startUpView{
+		Site: kept, Rev: kept.Rev, Rule: sheet.Rule, Scales: sitefile.Words("sample.scale"), Decimal: reads.Decimal(),
+		Date: v.options.Now().Format(time.DateOnly), By: v.session.Person.Name,
+	}
+	for _, s := range sheet.Steps {
+		page.Steps = append(page.Steps, stepOf(s, sheet, reads))
+	}
+	if c, ok := record.Baseline(); ok {
+		page.Stands, page.Broken = &c, c.Seal != "" && !c.Intact()
+	}
+	return page, record, reads, file, nil
+}
+
+func stepOf(s commissioning.Step, sheet study.Sheet, reads reader) startStep {
+	step := startStep{Name: s.Name, Title: s.Title, Cautions: s.Cautions, Do: s.Do}
+	for _, stop := range s.Stop {
+		says := stop.Says
+		if stop.Kind == commissioning.ByEye || stop.Kind == commissioning.Settled {
+			says += fmt.Sprintf("; %.0f min at least", stop.Least.Minutes())
+		}
+		step.Until = append(step.Until, says)
+	}
+	for _, a := range s.Read {
+		step.Read = append(step.Read, askOf(s.Name, a, sheet, reads))
+	}
+	return step
+}
+
+func askOf(step string, a commissioning.Asked, sheet study.Sheet, reads reader) startAsk {
+	r := plant.Reading{Of: a.Of, Number: a.Number}
+	ask := startAsk{Key: "read." + step + "." + strings.ReplaceAll(r.Key(), " ", "."), Title: capital(a.Of.Title()), Units: unitsOf(a.Of, reads.units), Line: r.Key()}
+	switch {
+	case a.Of == plant.HousingStrength:
+		ask.Title = fmt.Sprintf("Strength after housing %d", a.Number)
+	case a.Number > 0:
+		ask.Title += fmt.Sprintf(", bay %d", a.Number)
+	}
+	if f, ok := sheet.Should[r.Key()]; ok {
+		ask.Should = "about " + f.Text(reads.units, reads.locale)
+	}
+	methods, _ := commissioning.Better(plant.Reading{Of: a.Of, SI: 1}, math.Inf(1))
+	for _, m := range methods {
+		ask.With = append(ask.With, string(m))
+	}
+	tries := []string{""}
+	if a.Twice {
+		tries = []string{"first", "again"}
+	}
+	for _, word := range tries {
+		try := startTry{Key: ask.Key, Title: ask.Title, Unit: ask.Units[0], Units: ask.Units, With: ask.With, Strength: a.Of.Kind() == quantity.KindConductivity}
+		if word != "" {
+			try.Key, try.Title = ask.Key+"."+word, ask.Title+", "+word
+		}
+		ask.Tries = append(ask.Tries, try)
+	}
+	return ask
+}
+
+// stands tells what the record that stands proves.
+func (v *visit) stands(page *startUpView, record *site.Site, reads reader) error {
+	if page.Stands == nil {
+		return nil
+	}
+	p, err := v.promises(page.Site, record, study.DayOf(page.Stands.Read), reads)
+	if err == nil {
+		var proved *study.Proved
+		if proved, err = p.Frozen(page.Stands.Promised).With(page.Stands.Instruments).Judge(page.Stands.Read); err == nil {
+			page.Proved = verdictOf(proved, reads)
+			return nil
+		}
+	}
+	page.Proved.Why, err = whyUnproved(err)
+	return err
+}
+
+// whyUnproved says why there is no verdict; what it cannot say stays an error.
+func whyUnproved(err error) (string, error) {
+	switch {
+	case errors.Is(err, context.DeadlineExceeded):
+		return "The promises are still being worked out. Ask again in a moment.", nil
+	case errors.Is(err, context.Canceled):
+		return "", err
+	}
+	return door.Unanswered(err), nil
+}
+
+// promises are those of a site at the water of a day, ready to judge readings.
+func (v *visit) promises(kept store.Site, record *site.Site, under study.Under, reads reader) (*study.Proving, error) {
+	ctx, stop := context.WithTimeout(v.r.Context(), patience)
+	defer stop()
+	found, err := v.provings.ask(ctx, preparing{kept.Hash, under, reads}, func(ctx context.Context) (p prepared) {
+		p.promises, p.err = study.Prepare(ctx, record, under, study.Options{Seed: 1, Looks: siteLooks, Units: reads.units, Locale: reads.locale})
+		return p
+	})
+	if err != nil {
+		return nil, err
+	}
+	return found.promises, found.err
+}
+
+func verdictOf(p *study.Proved, reads reader) verdictView {
+	out := verdictView{Says: p.VerdictWords(), Later: p.Later, Repeats: p.Repeats}
+	for _, b := range p.Balances {
+		line := balanceLine{Name: b.Name, State: "does not close", Says: b.Says}
+		if b.Closes {
+			line.State = "closes"
+		}
+		for _, s := range b.Suspects {
+			words := s.Says
+			if s.By != "" {
+				words += " (" + s.By + ")"
+			}
+			line.Suspects = append(line.Suspects, words)
+		}
+		out.Balances = append(out.Balances, line)
+	}
+	for _, x := range p.Proofs {
+		out.Proofs = append(out.Proofs, proofOf(x, reads))
+	}
+	return out
+}
+
+func proofOf(x study.Proven, reads reader) proofLine {
+	line := proofLine{
+		Key: plant.Reading{Of: x.Of, Number: x.Number}.Key(), Says: x.Says, Promised: x.Promised(reads.units, reads.locale), Verdict: "not read",
+	}
+	if x.Read == nil {
+		return line
+	}
+	line.Verdict, line.Bad = string(x.Verdict), x.Verdict == commissioning.FallsShort
+	line.Read = fmt.Sprintf("read %s ± %s, %s", x.Read.Text(reads.units, reads.locale), x.Doubt.Text(reads.units, reads.locale), study.ChanceWords(x.Chance))
+	line.Why = x.Why
+	if x.Verdict == commissioning.CannotTell {
+		line.Better = strings.Join(x.Better, "; ")
+	}
+	return line
+}
+
+// verdict answers the script with what the readings typed so far prove.
+func (v *visit) verdict() error {
+	page, _, record, reads, _, err := v.typedStartUp()
+	if err != nil {
+		return err
+	}
+	if err := v.judge(&page, record, reads); err != nil {
+		return err
+	}
+	return v.fragment("startup.html", "judged", page)
+}
+
+// judge holds what is typed against the promises at its water.
+func (v *visit) judge(page *startUpView, record *site.Site, reads reader) error {
+	c := page.record(reads.locale)
+	if len(c.Read) == 0 {
+		return nil
+	}
+	p, err := v.promises(page.Site, record, study.DayOf(c.Read), reads)
+	if err == nil {
+		var proved *study.Proved
+		if proved, err = p.With(c.Instruments).Judge(c.Read); err == nil {
+			page.Judged = verdictOf(proved, reads)
+			return nil
+		}
+	}
+	page.Judged.Why, err = whyUnproved(err)
+	return err
+}
+
+// typedStartUp is the page as it was typed, and how its numbers are written.
+func (v *visit) typedStartUp() (page startUpView, typed quantity.Locale, record *site.Site, reads reader, file quantity.Locale, err error) {
+	if err = v.form(); err != nil {
+		return
+	}
+	if page, record, reads, file, err = v.newStartUp(); err != nil {
+		return
+	}
+	if typed, err = v.typedIn(); err != nil {
+		return
+	}
+	page.Decimal = reader{locale: typed}.Decimal()
+	reads.locale = typed
+	for name, into := range map[string]*string{"date": &page.Date, "by": &page.By, "signed": &page.Signed, "scale": &page.Scale, "words": &page.Words, "reason": &page.Reason} {
+		*into = oneLine(v.r.PostFormValue(name))
+	}
+	page.Bag = strings.TrimSpace(strings.ReplaceAll(v.r.PostFormValue("bag"), "\r\n", "\n"))
+	for i := range page.Steps {
+		step := &page.Steps[i]
+		step.Done = oneLine(v.r.PostFormValue("done." + step.Name))
+		for k := range step.Read {
+			for n := range step.Read[k].Tries {
+				try := &step.Read[k].Tries[n]
+				for name, into := range map[string]*string{"": &try.Value, ".unit": &try.Unit, ".with": &try.Method, ".after": &try.Minutes} {
+					*into = oneLine(v.r.PostFormValue(try.Key + name))
+				}
+				if try.Value != "" {
+					if _, err := site.ParseReading(try.as(step.Read[k].Line, page.Scale), typed); err != nil {
+						try.Wrong = whatWasWanted(err)
+					}
+				}
+			}
+		}
+	}
+	for line := range strings.Lines(page.Bag) {
+		if line = strings.TrimSpace(line); line == "" {
+			continue
+		}
+		if _, err := site.ParseInstrument(line, typed); err != nil {
+			page.Wrong = append(page.Wrong, "Meter bag, “"+line+"”: "+whatWasWanted(err))
+		}
+	}
+	return
+}
+
+func whatWasWanted(err error) string {
+	var p site.Problem
+	if !errors.As(err, &p) || p.Wanted == "" {
+		return "Wanted: a value with its unit that such a gauge can show."
+	}
+	return "Wanted: " + p.Wanted + "."
+}
+
+// as is a reading as a line of the record.
+func (t startTry) as(gauge, scale string) string {
+	text := t.Value
+	if strings.Trim(text, "0123456789., ") == "" {
+		text = strings.TrimSpace(text + " " + t.Unit)
+	}
+	if t.Strength && scale != "" && strings.HasSuffix(text, "ppm") {
+		text += " " + scaleWords(scale)
+	}
+	if t.Minutes != "" {
+		text += ", after " + t.Minutes
+		if strings.Trim(t.Minutes, "0123456789., ") == "" {
+			text += " min"
+		}
+	}
+	if t.Method != "" {
+		text += ", by " + t.Method
+	}
+	return gauge + " = " + text
+}
+
+// record is what is typed as a record, numbers written as loc says; what cannot
+// be taken is left out, since it is told at its field.
+func (s *startUpView) record(loc quantity.Locale) site.Commissioning {
+	c := site.Commissioning{Date: s.Date, By: s.By, Signed: s.Signed, Words: s.Words}
+	if s.Stands != nil {
+		c.Corrects, c.Reason = s.Stands.Date, s.Reason
+	}
+	typed := quantity.Locale{DecimalComma: s.Decimal == "comma"}
+	for line := range strings.Lines(s.Bag) {
+		if i, err := site.ParseInstrument(quantity.Rewrite(strings.TrimSpace(line), typed, loc), loc); err == nil {
+			c.Instruments = append(c.Instruments, i)
+		}
+	}
+	for _, step := range s.Steps {
+		if step.Done != "" {
+			c.Done = append(c.Done, step.doneWords())
+		}
+		for _, ask := range step.Read {
+			for _, try := range ask.Tries {
+				if try.Value == "" || try.Wrong != "" {
+					continue
+				}
+				try.Value, try.Minutes = quantity.Rewrite(try.Value, typed, loc), quantity.Rewrite(try.Minutes, typed, loc)
+				if r, err := site.ParseReading(try.as(ask.Line, s.Scale), loc); err == nil {
+					c.Read = append(c.Read, r)
+				}
+			}
+		}
+	}
+	return c
+}
+
+func (s startStep) doneWords() string {
+	words := strings.ToLower(s.Title)
+	if s.Done != "on" {
+		words += ", " + s.Done
+	}
+	return words
+}
+
+// sign keeps what was typed as the record of the first day, signed.
+func (v *visit) sign() error {
+	for range 3 { // someone may be quicker between reading and saving
+		err := v.trySign()
+		if !errors.Is(err, store.ErrConflict) {
+			return err
+		}
+	}
+	return store.ErrConflict
+}
+
+func (v *visit) trySign() error {
+	page, _, record, reads, file, err := v.typedStartUp()
+	if err != nil {
+		return err
+	}
+	page.Signing = true
+	c := page.record(file)
+	page.Wrong = append(page.Wrong, page.unsignable(c)...)
+	if len(page.Wrong) == 0 {
+		p, err := v.promises(page.Site, record, study.DayOf(c.Read), reader{reads.units, file})
+		if err == nil {
+			c.Promised, err = p.Freeze(quantity.Hours(1))
+		}
+		if err != nil {
+			why, err := whyUnproved(err)
+			if err != nil {
+				return err
+			}
+			page.Wrong = append(page.Wrong, why)
+		}
+	}
+	if len(page.Wrong) == 0 {
+		c.Seal = c.Mark()
+		record.Commissioned = append(record.Commissioned, c)
+		for _, p := range record.Problems() {
+			page.Wrong = append(page.Wrong, door.Wanted(p))
+		}
+	}
+	if len(page.Wrong) > 0 {
+		if err := errors.Join(v.judge(&page, record, reads), v.stands(&page, record, reads)); err != nil {
+			return err
+		}
+		return v.show(http.StatusUnprocessableEntity, "startup.html", "First day of "+page.Site.Name, "sites", page)
+	}
+	text := sitefile.Update([]byte(page.Site.File), record, file)
+	if _, err := v.store.SaveSite(v.r.Context(), v.person(), page.Site.ID, page.Site.Rev, string(text)); err != nil {
+		return err
+	}
+	v.glances.wake()
+	return v.redirect("/sites/" + page.Site.ID + "/first-day?saved")
+}
+
+// unsignable is why a record cannot be signed.
+func (s *startUpView) unsignable(c site.Commissioning) (why []string) {
+	if slices.ContainsFunc(s.Steps, startStep.wrong) {
+		why = append(why, "A reading could not be taken: it is told at its field.")
+	}
+	if len(c.Read) == 0 {
+		why = append(why, "Nothing is read yet. One reading is enough to begin the record.")
+	}
+	if c.Signed == "" {
+		why = append(why, "Nobody has signed: type the name of whoever does.")
+	}
+	if _, err := time.Parse(time.DateOnly, c.Date); err != nil {
+		why = append(why, "The day is not one, such as 2026-06-13.")
+	}
+	if s.Stands != nil && c.Reason == "" {
+		why = append(why, "The record of "+s.Stands.Date+" stands. This one takes its place only with a reason.")
+	}
+	return why
+}
+
+func (s startStep) wrong() bool {
+	return slices.ContainsFunc(s.Read, func(a startAsk) bool {
+		return slices.ContainsFunc(a.Tries, func(t startTry) bool { return t.Wrong != "" })
+	})
+}
