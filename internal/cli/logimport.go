@@ -78,7 +78,7 @@ func (c LogCommand) imports(s *site.Site, data []byte, out *logJSON, t *terminal
 	}
 	out.Kept = len(visits)
 	if !c.JSON {
-		t.wrap("", fmt.Sprintf("Kept %d visits. To take them back: rinsewright log %s --undo", len(visits), filepath.Base(c.Site)))
+		t.wrap("", fmt.Sprintf("Kept %s. To take them back: rinsewright log %s --undo", counts(len(visits), "visit"), filepath.Base(c.Site)))
 	}
 	return nil
 }
@@ -327,7 +327,7 @@ func (c LogCommand) tell(s *site.Site, visits []site.Visit, columns []column, wr
 		}
 		t.wrap(pad("  "+clipped(col.head, 30), 34), what)
 	}
-	t.head(fmt.Sprintf("%d visits, %s to %s", len(visits), visits[0].Date, visits[len(visits)-1].Date))
+	t.head(fmt.Sprintf("%s, %s to %s", counts(len(visits), "visit"), visits[0].Date, visits[len(visits)-1].Date))
 	for i, v := range visits {
 		if i == 3 {
 			t.line("  …")
@@ -338,7 +338,7 @@ func (c LogCommand) tell(s *site.Site, visits []site.Visit, columns []column, wr
 		}
 	}
 	if len(wrong) > 0 {
-		t.head(fmt.Sprintf("%d cells could not be read and are left out", len(wrong)))
+		t.head(counts(len(wrong), "cell") + " left out, not readable")
 		for i, err := range wrong {
 			if i == mostToldBad {
 				t.line("  …")
@@ -348,8 +348,15 @@ func (c LogCommand) tell(s *site.Site, visits []site.Visit, columns []column, wr
 		}
 	}
 	if questions > 0 {
-		t.head(fmt.Sprintf("%d readings look odd", questions))
+		t.head(counts(questions, "reading") + " to look at again")
 		t.asks(first[:min(len(first), 5)])
 	}
 	t.line("")
+}
+
+func counts(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return fmt.Sprintf("%d %s", n, what)
 }
