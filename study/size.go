@@ -81,6 +81,7 @@ type Sized struct {
 	// Ways is what would let a system in, the least relaxation first, when no
 	// system holds every constraint.
 	Ways     []Way
+	Cut      bool   // the search for what binds ended early, so that more may bind
 	Together string // what the cheapest system breaks at once, when no single relaxation helps
 	Target   Figure // strength wanted at the gun
 	Years    int
@@ -131,6 +132,7 @@ type PartLine struct {
 	Kind   string
 	Count  float64 // number of pieces, or of metres
 	Kept   bool    // hangs there already
+	Old    bool    // takes the place of what hangs there
 	Amount Figure  // with fitting
 }
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"rinsewright/catalog"
 	"rinsewright/cost"
 	"rinsewright/quantity"
 	"rinsewright/site"
@@ -26,7 +27,7 @@ func (z *sizer) result(ctx context.Context, s *site.Site, found *sizing.Outcome,
 	o := z.options
 	r := &Sized{
 		Site: Heading{s.Name, s.About, s.Origin, string(s.Use)}, Target: pen{z.target}, Years: o.Years, Discount: o.Discount, Within: o.Within,
-		Systems: found.Combinations / float64(len(z.choices[deliveryStage])) * float64(z.pumps), Judged: found.Trials, Looks: o.Looks,
+		Systems: found.Combinations / float64(len(z.choices[deliveryStage])) * float64(z.pumps), Judged: found.Trials, Cut: found.Cut, Looks: o.Looks,
 	}
 	var err error
 	if r.Now, err = t.now(ctx, s); err != nil {
@@ -164,6 +165,7 @@ func (t telling) parts(chosen []int) (all []PartLine) {
 			line := PartLine{Name: b.name, Kind: string(b.kind), Count: b.count, Kept: b.kept, Amount: money(0, t.currency)}
 			if !b.kept {
 				line.Amount = money(cost.Money(math.Round(b.count*float64(b.each))), t.currency)
+				line.Old = b.kind == catalog.Filter && len(t.rig.Filters) > 0
 			}
 			all = append(all, line)
 		}

@@ -100,6 +100,7 @@ type sizeJSON struct {
 	Frontier []pointJSON        `json:"frontier"`
 	Turns    []turnJSON         `json:"would_change"`
 	Relax    []wayJSON          `json:"relax"`
+	Cut      bool               `json:"more_may_bind"`
 	Assumed  []study.Assumption `json:"assumed"`
 	Cautions []study.Caution    `json:"cautions"`
 	Working  []working.Step     `json:"working"`
@@ -122,7 +123,7 @@ func limitsJSON(all []study.Limit) []limitJSON {
 func sizedJSON(s *study.Sized) sizeJSON {
 	out := sizeJSON{
 		Schema: "rinsewright.size/1", Site: s.Site, Years: s.Years, Discount: float64(s.Discount), Target: plain(s.Target), Picks: []pickJSON{},
-		Frontier: []pointJSON{}, Turns: []turnJSON{}, Relax: []wayJSON{}, Assumed: s.Assumed, Cautions: s.Cautions, Working: []working.Step{}, Errors: []sitefile.Problem{},
+		Frontier: []pointJSON{}, Turns: []turnJSON{}, Relax: []wayJSON{}, Cut: s.Cut, Assumed: s.Assumed, Cautions: s.Cautions, Working: []working.Step{}, Errors: []sitefile.Problem{},
 	}
 	if s.Now != nil {
 		out.Now = &nowJSON{moneyOf(s.Now.Yearly), limitsJSON(s.Now.Breaks)}

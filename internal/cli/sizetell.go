@@ -26,6 +26,9 @@ func (t *terminal) sized(s *study.Sized) {
 	t.assumed(s.Assumed)
 	t.cautions(s.Cautions)
 	t.line("")
+	if s.Cut {
+		t.wrap("", "The search for what binds ended early: more may bind than is told.")
+	}
 	t.wrap("", fmt.Sprintf("Searched %s systems by judging %d, whole or in part; bands from %d looks. How the numbers came about: --working. A page to keep: --html FILE.",
 		roundCount(s.Systems), s.Judged, s.Looks))
 }
@@ -110,6 +113,8 @@ func counted(x study.PartLine) string {
 		return fmt.Sprintf("%g h of %s", x.Count, x.Name)
 	case x.Kind == "tube" && !x.Kept:
 		return fmt.Sprintf("%g m of %s", x.Count, x.Name)
+	case x.Old:
+		return x.Name + " in place of the old"
 	case x.Count == 1 || x.Kept:
 		return x.Name
 	}

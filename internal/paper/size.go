@@ -93,6 +93,9 @@ func (p sizePage) view() (sizeView, error) {
 		Years: s.Years, Discount: quantity.FormatLocale(s.Discount, p.options.Units, p.options.Locale), Assumed: s.Assumed, Cautions: s.Cautions,
 		Searched: fmt.Sprintf("%.2g systems searched by %d judgements", s.Systems, s.Judged), Version: p.options.Version, PointLink: p.options.Points,
 	}
+	if s.Cut {
+		v.Searched += "; the search for what binds ended early, so more may bind than is told"
+	}
 	if s.Now != nil {
 		v.NowYearly = p.text(s.Now.Yearly)
 	}
@@ -193,6 +196,8 @@ func (p sizePage) rows(v *pickView, x study.Pick) {
 			r.Name = fmt.Sprintf("%g m of %s", part.Count, part.Name)
 		case part.Count > 1:
 			r.Name = fmt.Sprintf("%g × %s", part.Count, part.Name)
+		case part.Old:
+			r.Name += " in place of the old"
 		}
 		v.Parts = append(v.Parts, r)
 	}

@@ -3,6 +3,7 @@ package paper
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rinsewright/internal/scene"
 	"rinsewright/quantity"
@@ -61,13 +62,34 @@ func (f frontier) Draw(width float64) (scene.Drawing, error) {
 	if len(steps) > 1 {
 		d.Shapes = append(d.Shapes, scene.Polyline{Points: steps, Paint: scene.Paint{Stroke: scene.Accent, Width: 1.5}})
 	}
-	for i, p := range f.points {
-		q := f.place(at, p.First, p.Yearly)
-		d.Shapes = append(d.Shapes, f.point(i, q))
-		label(q.X-7, q.Y+14, scene.End, scene.Muted, 400, fmt.Sprint(i+1))
-	}
+	f.dots(&d, at, label)
 	f.mark(&d, at, label)
 	return d, nil
+}
+
+// dots are the systems: none where another stands already, and a number where it
+// hides no other. Systems beaten in both costs have theirs in the table alone.
+func (f frontier) dots(d *scene.Drawing, at func(a, b float64) scene.Point, label func(x, y float64, anchor scene.Anchor, tone scene.Role, weight int, text string)) {
+	var drawn, numbered []scene.Point
+	for _, beaten := range []bool{false, true} {
+		for i, p := range f.points {
+			q := f.place(at, p.First, p.Yearly)
+			if p.Beaten != beaten || near(drawn, q, 4, 4) {
+				continue
+			}
+			drawn = append(drawn, q)
+			d.Shapes = append(d.Shapes, f.point(i, q))
+			if !beaten && !near(numbered, q, 20, 14) {
+				numbered = append(numbered, q)
+				label(q.X-7, q.Y+14, scene.End, scene.Muted, 400, fmt.Sprint(i+1))
+			}
+		}
+	}
+}
+
+// near says that one of some points is closer to a place than so much each way.
+func near(some []scene.Point, at scene.Point, across, up float64) bool {
+	return slices.ContainsFunc(some, func(p scene.Point) bool { return math.Abs(p.X-at.X) < across && math.Abs(p.Y-at.Y) < up })
 }
 
 // point is one system of the frontier, which can be pressed where that leads
