@@ -101,7 +101,7 @@ func (q *queue) Pop() any {
 
 // batch is how many partial systems are judged at once. It is fixed, so that
 // the trials do not depend on how many cores there are.
-const batch = 16
+const batch = 32
 
 // Find searches the problem and returns its picks, or what stands in the way.
 //

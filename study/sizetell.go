@@ -2,10 +2,12 @@ package study
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"rinsewright/catalog"
 	"rinsewright/cost"
@@ -64,24 +66,41 @@ func (t telling) picks(ctx context.Context, found *sizing.Outcome, n *notes) ([]
 		{Name: "least_cost_over_years", Says: fmt.Sprintf("Least cost over %d years", t.options.Years), system: found.LeastOver},
 		{Name: "most_headroom", Says: fmt.Sprintf("Most headroom for %.0f %% more", 100*t.options.Within), system: found.MostHeadroom},
 	}
+	same := make([]int, len(all)) // the first pick that is the same system
+	for i := range all {
+		same[i] = slices.IndexFunc(all, func(p Pick) bool { return slices.Equal(p.system.Chosen, all[i].system.Chosen) })
+	}
+	if err := t.fillAll(ctx, all, same, n); err != nil {
+		return nil, err
+	}
 	for i := range all {
 		p := &all[i]
-		for j := range i {
-			if slices.Equal(all[j].system.Chosen, p.system.Chosen) {
-				name, says := p.Name, p.Says
-				*p = all[j]
-				p.Name, p.Says, p.SameAs = name, says, all[j].Name
-				break
-			}
-		}
-		if p.SameAs == "" {
-			if err := t.fill(ctx, p, n); err != nil {
-				return nil, err
-			}
+		if first := all[same[i]]; same[i] != i {
+			first.Name, first.Says, first.SameAs = p.Name, p.Says, first.Name
+			*p = first
 		}
 		t.binds(p, found)
 	}
 	return all, nil
+}
+
+// fillAll fills the picks side by side, each system once, and notes what they
+// assume in their order.
+func (t telling) fillAll(ctx context.Context, all []Pick, same []int, n *notes) error {
+	errs, assumed := make([]error, len(all)), make([]notes, len(all))
+	var wait sync.WaitGroup
+	for i := range all {
+		if same[i] == i {
+			wait.Go(func() { errs[i] = t.fill(ctx, &all[i], &assumed[i]) })
+		}
+	}
+	wait.Wait()
+	for i := range all {
+		for _, a := range assumed[i].assumed {
+			n.assume(a.What, a.Value, a.Why)
+		}
+	}
+	return errors.Join(errs...)
 }
 
 // fill runs the chosen system through the whole chain, bands and all.
