@@ -9,14 +9,15 @@ import (
 )
 
 // The closed form against the definition summed over quantiles: the band's three
-// days are kept, each half is a normal's (published: the normal distribution's
-// quantile by math.Erfinv).
+// days are kept, each half is a normal's, or before the
+// likely day a lognormal's (published: the normal distribution's quantile by
+// math.Erfinv).
 func TestExpectedDaysAreTheMeanOverTheBand(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		likely := Day(rapid.IntRange(0, 100).Draw(r, "likely"))
 		w := When{likely - Day(rapid.IntRange(0, 60).Draw(r, "below")), likely, likely + Day(rapid.IntRange(0, 90).Draw(r, "above"))}
 		d := Day(rapid.IntRange(-40, 240).Draw(r, "day"))
-		early, late := w.around(d)
+		early, late := w.around(d, 30)
 		const n = 20000
 		wantEarly, wantLate := 0.0, 0.0
 		for i := range n {
@@ -27,6 +28,9 @@ func TestExpectedDaysAreTheMeanOverTheBand(t *testing.T) {
 				side = float64(w.Likely - w.Low)
 			}
 			at := float64(w.Likely) + z*side
+			if z < 0 && w.Low > 30 { // from day 30 on nothing was spent before
+				at = 30 + float64(w.Likely-30)*math.Pow(float64(w.Likely-30)/float64(w.Low-30), z)
+			}
 			wantEarly += math.Max(at-float64(d), 0) / n
 			wantLate += math.Max(float64(d)-at, 0) / n
 		}

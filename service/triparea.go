@@ -20,7 +20,7 @@ type area struct {
 func (f *Fleet) areas(c []Day, agreed []Day) (all []*area, jobs []*job) {
 	sites := make([]stops, len(f.Sites))
 	for i, t := range f.Tasks {
-		j := t.jobOf(c, &f.Off)
+		j := t.jobOf(c, f.From, &f.Off)
 		if jobs = append(jobs, j); j == nil {
 			continue
 		}

@@ -14,7 +14,7 @@ type job struct {
 }
 
 // jobOf returns nil for a task whose best day lies past the calendar.
-func (t *Task) jobOf(c []Day, off *[7]bool) *job {
+func (t *Task) jobOf(c []Day, from Day, off *[7]bool) *job {
 	first := 0
 	for first < len(c) && c[first] < t.First {
 		first++
@@ -24,7 +24,7 @@ func (t *Task) jobOf(c []Day, off *[7]bool) *job {
 	}
 	j := &job{cost: slices.Repeat([]float64{math.Inf(1)}, len(c)), best: first, agreed: -1}
 	for i := first; i < len(c) && (i == first || t.Last == 0 || c[i] <= t.Last); i++ {
-		j.cost[i] = t.costs(c[i])
+		j.cost[i] = t.costs(c[i], from)
 		if j.cost[i] < j.cost[j.best] {
 			j.best = i
 		}
@@ -33,7 +33,7 @@ func (t *Task) jobOf(c []Day, off *[7]bool) *job {
 		if off[d.weekday()] {
 			continue
 		}
-		if n++; t.costs(d) < j.cost[j.best] || t.Last > 0 && t.costs(d) <= j.cost[j.best] {
+		if n++; t.costs(d, from) < j.cost[j.best] || t.Last > 0 && t.costs(d, from) <= j.cost[j.best] {
 			return nil
 		}
 	}

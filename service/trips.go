@@ -66,6 +66,7 @@ const mostPlanned = 730
 //
 //	cost = Σ E[thrown·(T_spent − d)⁺ + harm·(d − T_hurts)⁺] + Σ drives + Σ stops
 //
+// less the harm done before the first day.
 // Source: the recursion is proven in tripdays.go; for areas of several sites the
 // search is within 2 % of brute force on small random fleets (a test). The error
 // wraps [ErrRange] for money that is negative or not finite, bands out of order
@@ -141,28 +142,57 @@ func (f *Fleet) calendar() (c []Day) {
 
 func (d Day) weekday() time.Weekday { return d.Date().Weekday() }
 
-// Late is how many days a piece of work is expected to come after what a band
-// tells, and early how many before, when it is done on a day:
+// around is how many days a piece of work is expected to come before what a band
+// tells, and how many after, when it is done on a day d and planned on another:
 //
 //	late = E[(d − T)⁺],  early = E[(T − d)⁺]
 //
-// T is taken as two halves of normal distributions that meet in the likely day,
-// each as wide as its side of the band, so that all three days of the band are
-// kept. Closed form: for d before the likely day late = σ ψ((d − m)/σ) with
-// ψ(z) = φ(z) + z Φ(z), and late − early = d − E[T] always.
+// T is two halves that meet in the likely day m, each as wide as its side of the
+// band, so that all three days of the band are kept. The later half is a normal's.
+// So is the earlier where the band begins before the planning day; else it is a
+// lognormal's counted from that day, since what is not spent today has no past to
+// be spent in. late − early = d − E[T] always; before the likely day
 //
-// Source: the normal distribution's partial mean; own derivation.
-func (w When) around(d Day) (early, late float64) {
+//	late = σ ψ((d − m)/σ), ψ(z) = φ(z) + z Φ(z)            or
+//	late = x Φ(z) − m e^{σ²/2} Φ(z − σ), z = ln(x/m)/σ, both days from today
+//
+// Source: the partial means of both distributions; own derivation.
+func (w When) around(d, from Day) (early, late float64) {
 	const ninety = 1.6448536269514722
-	m, x := float64(w.Likely), float64(d)
-	below, above := (m-float64(w.Low))/ninety, (float64(w.High)-m)/ninety
-	mean := m + (above-below)/math.Sqrt(2*math.Pi)
+	m, x := float64(w.Likely-from), float64(d-from)
+	above := (float64(w.High-from) - m) / ninety
+	mean := m + above/math.Sqrt(2*math.Pi)
+	var before func(x float64) float64
+	if low := float64(w.Low - from); low > 0 {
+		spread := math.Log(m/low) / ninety
+		mean += m * (math.Exp(spread*spread/2)*normal(-spread) - 0.5)
+		before = func(x float64) float64 { return partialLog(x, m, spread) }
+	} else {
+		spread := (m - low) / ninety
+		mean -= spread / math.Sqrt(2*math.Pi)
+		before = func(x float64) float64 { return partial(x-m, spread) }
+	}
 	if x <= m {
-		late = partial(x-m, below)
+		late = before(x)
 		return max(late+mean-x, 0), late
 	}
 	early = partial(m-x, above)
 	return early, max(early+x-mean, 0)
+}
+
+// normal is the normal distribution's Φ.
+func normal(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
+
+// partialLog is E[(x − T)⁺] of a lognormal T of a median.
+func partialLog(x, median, spread float64) float64 {
+	switch {
+	case x <= 0:
+		return 0
+	case !(spread > 0):
+		return max(x-median, 0)
+	}
+	z := math.Log(x/median) / spread
+	return max(x*normal(z)-median*math.Exp(spread*spread/2)*normal(z-spread), 0)
 }
 
 // partial is E[(x − T)⁺] of a normal T about 0.
@@ -171,16 +201,18 @@ func partial(x, spread float64) float64 {
 		return max(x, 0)
 	}
 	z := x / spread
-	return spread * (math.Exp(-z*z/2)/math.Sqrt(2*math.Pi) + z*math.Erfc(-z/math.Sqrt2)/2)
+	return spread * (math.Exp(-z*z/2)/math.Sqrt(2*math.Pi) + z*normal(z))
 }
 
-// costs is what is expected to be lost when a task is done on a day.
-func (t *Task) costs(d Day) float64 {
+// costs is what is expected to be lost from a day on when a task is done on another;
+// what is lost before it no plan brings back.
+func (t *Task) costs(d, from Day) float64 {
 	hurts := t.Hurts
 	if hurts == (When{}) {
 		hurts = t.Spent
 	}
-	early, _ := t.Spent.around(d)
-	_, late := hurts.around(d)
-	return t.Thrown*early + t.Harm*late
+	early, _ := t.Spent.around(d, from)
+	_, late := hurts.around(d, from)
+	_, before := hurts.around(from, from)
+	return t.Thrown*early + t.Harm*max(late-before, 0)
 }

@@ -84,7 +84,7 @@ func bruteSite(f Fleet, c []Day, done []bool, site, open int) float64 {
 			best := math.Inf(1)
 			for d := range c {
 				if set&(1<<d) != 0 && allowed(t, c, d) {
-					best = math.Min(best, t.costs(c[d]))
+					best = math.Min(best, t.costs(c[d], f.From))
 				}
 			}
 			sum += best

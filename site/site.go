@@ -15,6 +15,7 @@ type Site struct {
 	Name   string
 	About  string // the story, in the owner's or installer's words
 	Origin string // "invented" for examples
+	Area   string // in words: sites with the same one share a day's drive
 	Use    Use
 	Target quantity.Entry[quantity.MassConc] // strength wanted at the gun, pen ppm on the NaCl scale
 

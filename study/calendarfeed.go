@@ -13,6 +13,8 @@ type Appointment struct {
 	Site, Title string
 	From, By    string // ISO 8601 days, both included
 	Says        string
+	// Key tells one from others of a site, where that is not title and year.
+	Key string
 }
 
 // Appointments are the tasks of a season as a calendar holds them.
@@ -28,7 +30,7 @@ func Appointments(place string, tasks []SeasonTask) (all []Appointment) {
 		if len(t.Parts) > 0 {
 			says += "Bring: " + strings.Join(t.Parts, ", ")
 		}
-		all = append(all, Appointment{place, t.Title, t.From, t.By, strings.TrimSpace(says)})
+		all = append(all, Appointment{Site: place, Title: t.Title, From: t.From, By: t.By, Says: strings.TrimSpace(says)})
 	}
 	return all
 }
@@ -66,6 +68,10 @@ func CalendarFeed(all []Appointment, now time.Time) string {
 
 func (a Appointment) identifier(year int) string {
 	h := fnv.New64a()
+	if a.Key != "" {
+		fmt.Fprintf(h, "%s|%s", a.Site, a.Key)
+		return fmt.Sprintf("%016x@rinsewright", h.Sum64())
+	}
 	fmt.Fprintf(h, "%s|%s|%d", a.Site, a.Title, year)
 	return fmt.Sprintf("%016x@rinsewright", h.Sum64())
 }

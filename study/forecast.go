@@ -41,6 +41,8 @@ type DueRow struct {
 	UsedLow, UsedHigh quantity.Ratio
 	State             State
 	Drives, Eats      []Share
+
+	part service.Part
 }
 
 // SurpriseRow is a reading that does not fit what all others say.
@@ -140,6 +142,7 @@ func dueRow(d service.Due, day service.Day, bottles int) DueRow {
 		words = [2]string{"resin", "put a fresh bottle in; heavy and wet, lift with two"}
 	}
 	r := DueRow{
+		part: d.Part,
 		Name: words[0], Do: words[1], Low: d.When.Low.Date(), Likely: d.When.Likely.Date(), High: d.When.High.Date(),
 		Reached: d.Reached, Beyond: d.Reached < 0.5,
 		Volume: Band{figure(d.Likely), figure(d.Low), figure(d.High)},

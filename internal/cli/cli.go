@@ -47,6 +47,7 @@ type Commands struct {
 	Catalog    CatalogCommand    `cmd:"" help:"Print the catalogue of generic parts, to change and give to size."`
 	Check      CheckCommand      `cmd:"" help:"Judge the rig of a site as it hangs."`
 	Forecast   ForecastCommand   `cmd:"" help:"Tell what comes due on a site and when, from its log."`
+	Trips      TripsCommand      `cmd:"" help:"Plan the drives that your sites want: one van load a week, and why."`
 	Faults     FaultsCommand     `cmd:"" help:"Say what may be wrong, how surely, and what to test next."`
 	Water      WaterCommand      `cmd:"" help:"Show what is known of a site's water, and how surely."`
 	Import     ImportCommand     `cmd:"" help:"Read a laboratory's table into a site file."`

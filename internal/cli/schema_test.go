@@ -26,6 +26,7 @@ func TestTheSchemasAreWhatIsPrinted(t *testing.T) {
 		"refusal":   refusal{},
 		"size":      sizeJSON{},
 		"survey":    surveyJSON{},
+		"trips":     tripsJSON{},
 		"water":     waterJSON{},
 	} {
 		reflector := jsonschema.Reflector{Anonymous: true, AllowAdditionalProperties: true}

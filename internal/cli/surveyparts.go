@@ -197,6 +197,7 @@ func priceQuestion(name, ask, how, or, ending string) question {
 // fileOnly are the keys that the survey leaves to the site file, and why.
 var fileOnly = map[string]string{
 	"controls.flush_valve": "it belongs to a flush, which the file tells",
+	"site.area":            "it groups sites of a fleet for trips, which one site's survey does not see",
 	"site.origin":          "it marks a record as invented or imported, which a survey is not",
 	"sample.place":         "it follows from where the question is asked",
 	"filter.price":         "the price list asks once for all filters",

@@ -114,6 +114,7 @@ func siteFields(s *site.Site, _ int) []field {
 		text("name", "what the place is called", "Gull Point wash", &s.Name),
 		text("about", "its story in a sentence or two", "Two bays, spots since May.", &s.About),
 		text("origin", "where this record comes from", "surveyed", &s.Origin),
+		text("area", "sites with the same word share a day's drive", "north shore", &s.Area),
 		choice("use", "what gets rinsed", &s.Use, site.Uses...),
 		entry("target", "strength wanted at the gun, on the NaCl scale", "15 ppm", &s.Target, quantity.MilligramsPerLitre(0.1), quantity.MilligramsPerLitre(500)),
 	}

@@ -1,0 +1,251 @@
+package study
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"rinsewright/quantity"
+	"rinsewright/service"
+	"rinsewright/site"
+)
+
+// ErrCurrencies marks sites whose prices cannot be added up.
+var ErrCurrencies = errors.New("prices in more than one currency")
+
+// TripPlan is what a fleet wants done in the weeks ahead, as van loads.
+type TripPlan struct {
+	From, Until time.Time // both included
+	Sites       int
+	Weeks       []TripWeek
+	Shared      []Shared // causes that explain several sites, each told once
+	Looks       []Look   // what nobody can date, at sites that no trip goes to
+	Undated     []Undated
+	// Work is what is expected to be thrown away or lost to being late, Travel what
+	// drives and stops come to, Alone both with a trip for every piece of work; all
+	// over the weeks looked ahead, which are a few more than those told.
+	Work, Travel, Alone Figure
+	Ahead               int // weeks looked ahead
+	Assumed             []Assumption
+}
+
+// TripWeek is one week as a van load.
+type TripWeek struct {
+	Monday time.Time
+	Trips  []Trip
+	Hours  quantity.Time // of work, without the drive
+	Bring  []VanPart
+}
+
+// Trip is one drive to one site.
+type Trip struct {
+	On    time.Time
+	Site  string
+	Area  string // empty where nobody said
+	With  []string
+	Jobs  []TripJob
+	Looks []Look
+	Hours quantity.Time
+	Bring []VanPart
+}
+
+// TripJob is one piece of work on a trip.
+type TripJob struct {
+	Name, Do string
+	Steps    []string // where it is more than a sentence
+	Due      string   // "likely 4 Dec (29 Nov to 9 Dec)"
+	Why      string   // this day
+	Cautions []string
+	Nth      int // 2 for the one after the next
+	// On is the day, Own the day it would be done on if driving cost nothing.
+	On, Own time.Time
+	Extra   Figure // that On costs over Own
+
+	alike  bool
+	likely time.Time // zero for the calendar's work
+}
+
+// Look is something whose day is too doubtful for a trip: look when there.
+type Look struct{ Site, Name, Says string }
+
+// Undated is a site of which no log says what comes due.
+type Undated struct{ Site, Why string }
+
+// VanPart is what goes into the van.
+type VanPart struct {
+	Count int
+	What  string
+}
+
+// TripOptions are what a plan of trips is asked for.
+type TripOptions struct {
+	Options
+	From  time.Time
+	Weeks int // to be told, 1 to 52
+	// Agreed are days told to somebody before; they move only where that saves more
+	// than a telephone call.
+	Agreed []Agreed
+}
+
+// Agreed is a piece of work and the day it was promised for.
+type Agreed struct {
+	Site, Name string
+	Nth        int
+	On         time.Time
+}
+
+// What trips cost beyond the price list. Source: [TradeDefaults].
+const (
+	stopMinutes = 20 // from one neighbour to the next, tools out and in
+	wipeMinutes = 5  // to dry one spotted vehicle by hand
+	bother      = 15 // minutes, to call and agree on another day
+	moreWeeks   = 8  // looked ahead past those told, so that the last is not cut short
+)
+
+// Trips plans the work of a fleet: what its logs say comes due and what the
+// calendar brings, grouped into days by expected cost. The error wraps
+// [ErrCurrencies], service.ErrRange or that of a site that cannot be forecast;
+// a site without a log brings the calendar's tasks alone.
+func Trips(sites []*site.Site, o TripOptions) (*TripPlan, error) {
+	if !(o.Weeks >= 1 && o.Weeks <= 52) {
+		return nil, fmt.Errorf("trips: %w: %d weeks, wanted 1 to 52", service.ErrRange, o.Weeks)
+	}
+	from := service.DayOf(o.From)
+	f := &fleet{options: o, p: &TripPlan{From: from.Date(), Until: from.Date().AddDate(0, 0, 7*o.Weeks-1), Sites: len(sites), Ahead: o.Weeks + moreWeeks}}
+	f.plan = service.Fleet{From: from, Days: 7 * f.p.Ahead, Off: [7]bool{time.Saturday: true, time.Sunday: true}}
+	for _, s := range sites {
+		if err := f.add(s); err != nil {
+			return nil, err
+		}
+	}
+	days, agreed := []service.Day(nil), float64(0)
+	if len(o.Agreed) > 0 {
+		days, agreed = f.agreed(), f.labour*bother/60
+	}
+	done, err := service.Replan(f.plan, days, agreed)
+	if err != nil {
+		return nil, err
+	}
+	f.p.Shared = SharedCauses(f.forecasts)
+	f.tell(done)
+	f.assume()
+	return f.p, nil
+}
+
+// fleet is a plan in the making.
+type fleet struct {
+	options   TripOptions
+	p         *TripPlan
+	plan      service.Fleet
+	work      []pieceOfWork // by task
+	names     []string      // by site
+	forecasts []*Forecasted
+	looks     []Look
+	currency  string
+	labour    float64 // minor units an hour, the dearest
+	defaults  int     // sites that left out a price that counts here
+}
+
+// pieceOfWork is what a task is to the person who does it.
+type pieceOfWork struct {
+	site     int
+	name, do string
+	steps    []string
+	due      string
+	loses    string // what a day late and a day early cost
+	cautions []string
+	bring    []VanPart
+	minutes  float64
+	nth      int
+	likely   service.Day // 0 for the calendar's work
+	alike    bool        // any day of its window is as good
+}
+
+func (f *fleet) add(s *site.Site) error {
+	n := &notes{}
+	prices := pricesOn(&s.Rig, pricesOf(s.Prices, n))
+	if len(n.assumed) > 0 {
+		f.defaults++
+	}
+	if f.currency == "" {
+		f.currency = prices.Currency
+	}
+	if f.currency != prices.Currency {
+		return fmt.Errorf("trips: %w: %s in %s, others in %s", ErrCurrencies, s.Name, prices.Currency, f.currency)
+	}
+	labour := float64(prices.Labour.Value)
+	f.labour = max(f.labour, labour)
+	f.plan.Sites = append(f.plan.Sites, service.Place{Area: s.Area, Drive: float64(prices.Visit.Value), Stop: labour * stopMinutes / 60})
+	f.names = append(f.names, s.Name)
+	at := len(f.names) - 1
+	f.calendarWork(s, at)
+	forecast, err := Forecast(s, f.options.Options, f.options.From)
+	switch {
+	case errors.Is(err, ErrNoLog):
+		f.p.Undated = append(f.p.Undated, Undated{s.Name, "nothing is logged up to this day: the calendar's tasks alone"})
+		return nil
+	case errors.Is(err, ErrNoRig):
+		f.p.Undated = append(f.p.Undated, Undated{s.Name, "no membrane hangs there, and only a rig with one is forecast: the calendar's tasks alone"})
+		return nil
+	case err != nil:
+		return err
+	}
+	f.forecasts = append(f.forecasts, forecast)
+	w := worth{site: s, prices: prices, forecast: forecast, from: f.plan.From, until: f.plan.From + service.Day(f.plan.Days)}
+	f.dueWork(&w, at)
+	return nil
+}
+
+// calendarWork adds what the seasons bring.
+func (f *fleet) calendarWork(s *site.Site, at int) {
+	for _, t := range Seasons(s, f.plan.From.Date()) {
+		from, err1 := time.Parse(time.DateOnly, t.From)
+		by, err2 := time.Parse(time.DateOnly, t.By)
+		if err1 != nil || err2 != nil {
+			continue
+		}
+		piece := pieceOfWork{
+			site: at, alike: true, name: lowerFirst(t.Title), do: "the steps: rinsewright log SITE --seasons", steps: t.Do, due: "between " + shortDay(from) + " and " + shortDay(by),
+			loses: t.Why, cautions: t.Cautions, minutes: seasonMinutes[t.Name], nth: 1,
+		}
+		for _, part := range t.Parts {
+			piece.bring = append(piece.bring, VanPart{1, part})
+		}
+		first := service.DayOf(from)
+		// A cent a day: of days that are alike the first.
+		f.take(piece, service.Task{Site: at, Spent: service.When{Low: first, Likely: first, High: first}, Harm: 1, First: first, Last: service.DayOf(by)})
+	}
+}
+
+func (f *fleet) take(p pieceOfWork, t service.Task) {
+	f.work, f.plan.Tasks = append(f.work, p), append(f.plan.Tasks, t)
+}
+
+// seasonMinutes is how long a season's task takes. Source: [TradeDefaults].
+var seasonMinutes = map[string]float64{"spring_start": 180, "lay_up": 120, "frost": 60, "carbon_before_switch": 30, "tank_cleaning": 150}
+
+func (f *fleet) agreed() []service.Day {
+	days := make([]service.Day, len(f.work))
+	for i, w := range f.work {
+		k := slices.IndexFunc(f.options.Agreed, func(a Agreed) bool { return a.Site == f.names[w.site] && a.Name == w.name && a.Nth == w.nth })
+		if k >= 0 {
+			days[i] = service.DayOf(f.options.Agreed[k].On)
+		}
+	}
+	return days
+}
+
+func (f *fleet) assume() {
+	n := &notes{units: f.options.Units, locale: f.options.Locale}
+	n.assume("a day late with resin", fmt.Sprintf("%d min of labour for each vehicle of a normal day, to dry spots by hand", wipeMinutes), "common practice, no source")
+	n.assume("a day late with carbon", "a thirtieth of the elements' price", "from memory, unverified; chlorine ruins them in weeks")
+	n.assume("a day late with filters or cleaning", "two minutes of labour", "common practice, no source")
+	n.assume("one more stop", fmt.Sprintf("%d min of labour", stopMinutes), "common practice, no source")
+	n.assume("a day's drive", "prices.visit, once for all sites with the same area", "the dearest of them")
+	n.assume("working days", "Monday to Friday; no holidays, and no limit to a day's hours", "look at the hours told")
+	if f.defaults > 0 {
+		n.assume("prices that a site file does not tell", "round figures, nobody's prices", fmt.Sprintf("at %d of %d sites", f.defaults, f.p.Sites))
+	}
+	f.p.Assumed = n.assumed
+}

@@ -1,0 +1,143 @@
+package study_test
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"rinsewright/plant"
+	"rinsewright/service"
+	"rinsewright/site"
+	"rinsewright/study"
+)
+
+func julyTrips() study.TripOptions {
+	return study.TripOptions{From: time.Date(2026, 8, 7, 0, 0, 0, 0, time.UTC), Weeks: 6}
+}
+
+// twoPiers are the marina twice on one shore, its source a half stronger since
+// July (invented).
+func twoPiers(t *testing.T) (all []*site.Site) {
+	for _, name := range []string{"North pier", "South pier"} {
+		s := marinaLog(t)
+		s.Name, s.Area = name, "shore"
+		for day := range 4 {
+			on := time.Date(2026, 7, 16+7*day, 0, 0, 0, 0, time.UTC).Format(time.DateOnly)
+			v := site.Visit{Date: on, Changed: []site.Change{site.LeadResin}}
+			v.Read = append(v.Read, site.Reading{Reading: plant.Reading{Of: plant.FeedStrength, SI: 0.093, Instrument: "pen B"}})
+			s.Log = append(s.Log, v)
+		}
+		all = append(all, s)
+	}
+	return all
+}
+
+func TestTripsTellOneCauseOnceAndShareTheDrive(t *testing.T) {
+	p, err := study.Trips(twoPiers(t), julyTrips())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Shared) == 0 || p.Shared[0].What != "feed strength" || len(p.Shared[0].Sites) != 2 {
+		t.Errorf("shared: %+v", p.Shared)
+	}
+	trips := 0
+	for _, w := range p.Weeks {
+		for _, trip := range w.Trips {
+			trips++
+			if len(trip.With) != 1 {
+				t.Errorf("on %s %s is gone to alone, its neighbour wants the same on the same days", trip.On.Format(time.DateOnly), trip.Site)
+			}
+			if trip.On.Weekday() == time.Saturday || trip.On.Weekday() == time.Sunday {
+				t.Errorf("a trip on %s", trip.On.Weekday())
+			}
+		}
+	}
+	if trips < 6 {
+		t.Errorf("%d trips in six weeks to two sites whose bottles last two weeks", trips)
+	}
+}
+
+// A reading at one site moves nothing at a site of another area.
+func TestAReadingMovesNoTripElsewhere(t *testing.T) {
+	sites := twoPiers(t)
+	sites[1].Area = "lake"
+	o := julyTrips()
+	before, err := study.Trips(sites, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sites[0].Log = append(sites[0].Log, site.Visit{Date: "2026-08-07", Changed: []site.Change{site.LeadResin}})
+	after, err := study.Trips(sites, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a, b := daysAt(before, "South pier"), daysAt(after, "South pier"); !slices.Equal(a, b) {
+		t.Errorf("days at the other site %v, were %v", b, a)
+	}
+	if a, b := daysAt(before, "North pier"), daysAt(after, "North pier"); slices.Equal(a, b) {
+		t.Errorf("a fresh bottle today leaves the next change where it was: %v", a)
+	}
+}
+
+func daysAt(p *study.TripPlan, name string) (days []string) {
+	for _, w := range p.Weeks {
+		for _, trip := range w.Trips {
+			if trip.Site == name {
+				days = append(days, trip.On.Format(time.DateOnly))
+			}
+		}
+	}
+	return days
+}
+
+func TestAgreedDaysStay(t *testing.T) {
+	sites, o := twoPiers(t), julyTrips()
+	first, err := study.Trips(sites, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range first.Weeks {
+		for _, trip := range w.Trips {
+			for _, j := range trip.Jobs {
+				o.Agreed = append(o.Agreed, study.Agreed{Site: trip.Site, Name: j.Name, Nth: j.Nth, On: trip.On})
+			}
+		}
+	}
+	again, err := study.Trips(sites, o)
+	if err != nil || !slices.Equal(daysAt(first, "North pier"), daysAt(again, "North pier")) {
+		t.Errorf("%v became %v, %v", daysAt(first, "North pier"), daysAt(again, "North pier"), err)
+	}
+}
+
+func TestTripsMakeACalendar(t *testing.T) {
+	p, err := study.Trips(twoPiers(t), julyTrips())
+	if err != nil {
+		t.Fatal(err)
+	}
+	feed := study.CalendarFeed(study.TripAppointments(p), julyTrips().From)
+	ids := map[string]bool{}
+	events := 0
+	for line := range strings.SplitSeq(feed, "\r\n") {
+		if strings.HasPrefix(line, "UID:") {
+			events++
+			ids[line] = true
+		}
+	}
+	if events == 0 || len(ids) != events {
+		t.Errorf("%d events with %d identifiers", events, len(ids))
+	}
+}
+
+func TestTripsRefuse(t *testing.T) {
+	sites, o := twoPiers(t), julyTrips()
+	o.Weeks = 0
+	if _, err := study.Trips(sites, o); !errors.Is(err, service.ErrRange) {
+		t.Errorf("no weeks: %v", err)
+	}
+	sites[0].Prices.Currency = "EUR"
+	if _, err := study.Trips(sites, julyTrips()); !errors.Is(err, study.ErrCurrencies) {
+		t.Errorf("two currencies: %v", err)
+	}
+}
