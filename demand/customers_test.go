@@ -87,3 +87,48 @@ func TestCustomersOfNoUseAreRefused(t *testing.T) {
 		t.Errorf("an ended context: %v", err)
 	}
 }
+
+// Tanks of all sizes, from one that is short all year to one that never is, among
+// them those that just hold or just do not.
+func TestTanksThatJustHoldAreToldFromThoseThatDoNot(t *testing.T) {
+	for name, row := range map[string]struct {
+		vend    Vend
+		perDay  float64
+		makeUp  quantity.Flow
+		restart float64 // share of the tank at which the pump may run again
+	}{
+		"short vends":            {Vend{Length: 240, SpotFree: 0.5, Flow: 1e-4, Spread: Exponential}, 30, 6e-6, 0.2},
+		"vends past midnight":    {Vend{Length: 40000, SpotFree: 0.9, Flow: 2e-5, Spread: Exponential}, 3, 3.4e-5, 0.06},
+		"a pump that waits long": {Vend{Length: 240, SpotFree: 0.5, Flow: 1e-4, Spread: Exponential}, 30, 6e-6, 0.85},
+	} {
+		p := steady(row.perDay, 4, 4, row.vend)
+		c, err := Meet(context.Background(), p, 2, 9)
+		if err != nil {
+			t.Fatal(err)
+		}
+		none, some := 0, 0
+		for volume := 0.05; volume < 20; volume *= 1.08 { // m³
+			v := quantity.Volume(volume)
+			tank := Tank{Total: v, Stop: v, Start: 0.9 * v, CutOff: 0.05 * v, Restart: quantity.Volume(row.restart) * v}
+			want, err := Replicate(context.Background(), p, tank, SteadyMakeUp(row.makeUp), 2, 9)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got, err := c.ShortShare(context.Background(), tank, SteadyMakeUp(row.makeUp))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got != want.ShortShare.Mean {
+				t.Errorf("%s, %.3g m³: %g run short, simulated %g", name, volume, float64(got), float64(want.ShortShare.Mean))
+			}
+			if got > 0 {
+				some++
+			} else {
+				none++
+			}
+		}
+		if none < 2 || some < 2 {
+			t.Errorf("%s: %d tanks hold, %d do not", name, none, some)
+		}
+	}
+}
