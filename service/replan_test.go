@@ -154,3 +154,26 @@ func FuzzTrips(f *testing.F) {
 		}
 	})
 }
+
+// A bottle promised for day 10 turns out good until day 13: three days of resin at
+// 10.00 against a call at 20.00 or 40.00 (arithmetic).
+func TestAPromisedDayMovesOnlyForMoreThanTheBother(t *testing.T) {
+	for bother, want := range map[float64]Day{2000: 20013, 4000: 20010} {
+		f := Fleet{From: 20000, Days: 40, Sites: []Place{{Drive: 4000, Stop: 2500}}, Tasks: []Task{{Spent: When{20013, 20013, 20013}, Thrown: 1000, Harm: 9000}}}
+		p, err := Replan(f, []Day{20010}, bother)
+		if err != nil || p.Days[0] != want {
+			t.Errorf("bother of %g: day %v, want %d, %v", bother, p.Days, want, err)
+		}
+	}
+	// The same where the site is visited on both days anyway, for a pin (invented) on
+	// each that cannot move.
+	for bother, want := range map[float64]Day{2000: 20013, 4000: 20010} {
+		f := Fleet{From: 20000, Days: 40, Sites: []Place{{Drive: 4000, Stop: 2500}}, Tasks: []Task{
+			{Spent: When{20013, 20013, 20013}, Thrown: 1000, Harm: 9000}, {First: 20010, Last: 20010}, {First: 20013, Last: 20013},
+		}}
+		p, err := Replan(f, []Day{20010, 20010, 20013}, bother)
+		if err != nil || p.Days[0] != want {
+			t.Errorf("bother of %g between two visits: day %v, want %d, %v", bother, p.Days, want, err)
+		}
+	}
+}

@@ -105,8 +105,8 @@ const (
 
 // Trips plans the work of a fleet: what its logs say comes due and what the
 // calendar brings, grouped into days by expected cost. The error wraps
-// [ErrCurrencies], service.ErrRange or that of a site that cannot be forecast;
-// a site without a log brings the calendar's tasks alone.
+// [ErrCurrencies] or service.ErrRange; a site that cannot be forecast brings the
+// calendar's tasks alone, and is told among the undated.
 func Trips(sites []*site.Site, o TripOptions) (*TripPlan, error) {
 	if !(o.Weeks >= 1 && o.Weeks <= 52) {
 		return nil, fmt.Errorf("trips: %w: %d weeks, wanted 1 to 52", service.ErrRange, o.Weeks)
@@ -177,20 +177,26 @@ func (f *fleet) add(s *site.Site) error {
 	labour := float64(prices.Labour.Value)
 	f.labour = max(f.labour, labour)
 	f.plan.Sites = append(f.plan.Sites, service.Place{Area: s.Area, Drive: float64(prices.Visit.Value), Stop: labour * stopMinutes / 60})
-	f.names = append(f.names, s.Name)
+	name := s.Name
+	for n := 2; slices.Contains(f.names, name); n++ { // or nobody can tell one's trips from the other's
+		name = fmt.Sprintf("%s (%d)", s.Name, n)
+	}
+	f.names = append(f.names, name)
 	at := len(f.names) - 1
 	f.calendarWork(s, at)
 	forecast, err := Forecast(s, f.options.Options, f.options.From)
 	switch {
 	case errors.Is(err, ErrNoLog):
-		f.p.Undated = append(f.p.Undated, Undated{s.Name, "nothing is logged up to this day: the calendar's tasks alone"})
+		f.p.Undated = append(f.p.Undated, Undated{name, "nothing is logged up to this day: the calendar's tasks alone"})
 		return nil
 	case errors.Is(err, ErrNoRig):
-		f.p.Undated = append(f.p.Undated, Undated{s.Name, "no membrane hangs there, and only a rig with one is forecast: the calendar's tasks alone"})
+		f.p.Undated = append(f.p.Undated, Undated{name, "no membrane hangs there, and only a rig with one is forecast: the calendar's tasks alone"})
 		return nil
-	case err != nil:
-		return err
+	case err != nil: // one site that cannot be foreseen does not stop the van for the others
+		f.p.Undated = append(f.p.Undated, Undated{name, err.Error() + ": the calendar's tasks alone"})
+		return nil
 	}
+	forecast.Site.Name = name
 	f.forecasts = append(f.forecasts, forecast)
 	w := worth{site: s, prices: prices, forecast: forecast, from: f.plan.From, until: f.plan.From + service.Day(f.plan.Days)}
 	f.dueWork(&w, at)

@@ -189,7 +189,7 @@ func (w *worth) look(d *DueRow) Look {
 	if d.part == service.CarbonPart {
 		says = "test total chlorine ahead of the membrane; "
 	}
-	return Look{w.site.Name, d.Name, says + "due from " + shortDay(d.Low) + " at the earliest, more likely not for years"}
+	return Look{w.forecast.Site.Name, d.Name, says + "due from " + shortDay(d.Low) + " at the earliest, more likely not for years"}
 }
 
 // opens is the first day that a site is worth going to: two weeks before a place

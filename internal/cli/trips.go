@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -129,7 +130,8 @@ func siteFiles(named []string) (files []string, err error) {
 			return nil, bad(fmt.Errorf("%s: no site file below this folder", filepath.Base(name)), "a site file ends in .toml")
 		}
 	}
-	return files, nil
+	slices.Sort(files)
+	return slices.Compact(files), nil
 }
 
 // readAgreed reads the days of an earlier plan.
@@ -197,14 +199,22 @@ func (t *terminal) trips(p *study.TripPlan) {
 	t.assumed(p.Assumed)
 }
 
+// longDay is how many hours of work fit a day with its drive.
+const longDay = 7
+
 func (t *terminal) week(w study.TripWeek) {
-	drives := map[time.Time]bool{}
+	drives := map[time.Time]quantity.Time{}
 	for _, trip := range w.Trips {
-		drives[trip.On] = true
+		drives[trip.On] += trip.Hours
 	}
 	t.head(fmt.Sprintf("Week of %s · %s on %s · %s of work, drive not counted", dayWords(w.Monday), several(len(w.Trips), "trip"), several(len(drives), "day"), t.hours(w.Hours)))
 	if bring := study.VanWords(w.Bring); bring != "" {
 		t.wrap("van  ", bring)
+	}
+	for on := w.Monday; on.Before(w.Monday.AddDate(0, 0, 7)); on = on.AddDate(0, 0, 1) {
+		if drives[on] > quantity.Hours(longDay) {
+			t.wrap("long ", on.Format("Mon 2 Jan")+" is "+t.hours(drives[on])+" of work: two vans, or take a part of it another day.")
+		}
 	}
 	for _, trip := range w.Trips {
 		place := trip.Site
