@@ -91,7 +91,6 @@ type TripOptions struct {
 // Agreed is a piece of work and the day it was promised for.
 type Agreed struct {
 	Site, Name string
-	Nth        int
 	On         time.Time
 }
 
@@ -231,12 +230,23 @@ func (f *fleet) take(p pieceOfWork, t service.Task) {
 // seasonMinutes is how long a season's task takes. Source: [TradeDefaults].
 var seasonMinutes = map[string]float64{"spring_start": 180, "lay_up": 120, "frost": 60, "carbon_before_switch": 30, "tank_cleaning": 150}
 
+// agreed are the days promised before, by task. Days that are past are done or
+// missed; those left go to a site's jobs of one name in order, so that when a
+// bottle is changed the second promise becomes the first.
 func (f *fleet) agreed() []service.Day {
+	left := map[[2]string][]service.Day{}
+	for _, a := range f.options.Agreed {
+		if on := service.DayOf(a.On); on >= f.plan.From {
+			left[[2]string{a.Site, a.Name}] = append(left[[2]string{a.Site, a.Name}], on)
+		}
+	}
+	for _, days := range left {
+		slices.Sort(days)
+	}
 	days := make([]service.Day, len(f.work))
 	for i, w := range f.work {
-		k := slices.IndexFunc(f.options.Agreed, func(a Agreed) bool { return a.Site == f.names[w.site] && a.Name == w.name && a.Nth == w.nth })
-		if k >= 0 {
-			days[i] = service.DayOf(f.options.Agreed[k].On)
+		if mine := left[[2]string{f.names[w.site], w.name}]; w.nth <= len(mine) {
+			days[i] = mine[w.nth-1]
 		}
 	}
 	return days

@@ -101,13 +101,43 @@ func TestAgreedDaysStay(t *testing.T) {
 	for _, w := range first.Weeks {
 		for _, trip := range w.Trips {
 			for _, j := range trip.Jobs {
-				o.Agreed = append(o.Agreed, study.Agreed{Site: trip.Site, Name: j.Name, Nth: j.Nth, On: trip.On})
+				o.Agreed = append(o.Agreed, study.Agreed{Site: trip.Site, Name: j.Name, On: trip.On})
 			}
 		}
 	}
 	again, err := study.Trips(sites, o)
 	if err != nil || !slices.Equal(daysAt(first, "North pier"), daysAt(again, "North pier")) {
 		t.Errorf("%v became %v, %v", daysAt(first, "North pier"), daysAt(again, "North pier"), err)
+	}
+}
+
+// The bottle promised for the first day is changed that day; planned again the day
+// after, the second promise has become the first and stands.
+func TestTheSecondPromiseBecomesTheFirst(t *testing.T) {
+	sites, o := twoPiers(t), julyTrips()
+	first, err := study.Trips(sites, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range first.Weeks {
+		for _, trip := range w.Trips {
+			for _, j := range trip.Jobs {
+				o.Agreed = append(o.Agreed, study.Agreed{Site: trip.Site, Name: j.Name, On: trip.On})
+			}
+		}
+	}
+	promised := daysAt(first, "North pier")
+	for _, s := range sites {
+		s.Log = append(s.Log, site.Visit{Date: promised[0], Changed: []site.Change{site.LeadResin, site.SedimentFilter}})
+	}
+	done, _ := time.Parse(time.DateOnly, promised[0])
+	o.From = done.AddDate(0, 0, 1)
+	again, err := study.Trips(sites, o)
+	if err != nil || len(promised) < 2 {
+		t.Fatal(promised, err)
+	}
+	if got := daysAt(again, "North pier"); got[0] != promised[1] {
+		t.Errorf("promised %v, now %v", promised, got)
 	}
 }
 

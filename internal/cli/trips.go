@@ -154,7 +154,7 @@ func readAgreed(file string) (all []study.Agreed, err error) {
 				return nil, bad(fmt.Errorf("--agreed: read day %q, wanted one as 2026-07-13", t.On), "")
 			}
 			for _, j := range t.Jobs {
-				all = append(all, study.Agreed{Site: t.Site, Name: j.Name, Nth: j.Nth, On: on})
+				all = append(all, study.Agreed{Site: t.Site, Name: j.Name, On: on})
 			}
 		}
 	}
