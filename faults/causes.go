@@ -105,11 +105,11 @@ var causes = []Cause{
 		s.leak += rising(x, 0.006, 0.06)
 		s.level *= 1 - 0.6*x
 	})},
-	{33, "pump short-cycles", "pump", false, false, rare, one(func(*state, float64) {})},
-	{34, "pump draws air or starves", "pump", false, true, rare, one(func(s *state, x float64) {
+	{33, "pump short-cycles", "pump", false, false, evenly(1), one(func(*state, float64) {})},
+	{34, "pump draws air or starves", "pump", false, true, evenly(1), one(func(s *state, x float64) {
 		s.pump *= rising(x, 0.7, 0.3)
 	})},
-	{35, "pump dead after running dry", "pump", false, true, rare, one(func(s *state, _ float64) {
+	{35, "pump dead after running dry", "pump", false, true, evenly(1), one(func(s *state, _ float64) {
 		s.pump *= 0.02
 		s.level = 0.08
 	})},
@@ -121,30 +121,30 @@ var causes = []Cause{
 		s.pump *= rising(x, 0.95, 0.7)
 	})},
 	{38, "tank overflows", "tank", false, true, evenly(1), overflowForms},
-	{39, "membrane never starts", "membrane", false, true, rare, one(func(s *state, _ float64) {
+	{39, "membrane never starts", "membrane", false, true, evenly(1), one(func(s *state, _ float64) {
 		s.stopped, s.level = true, 0.1
 	})},
-	{40, "membrane starts and stops", "membrane", false, true, rare, one(func(s *state, x float64) {
+	{40, "membrane starts and stops", "membrane", false, true, evenly(1), one(func(s *state, x float64) {
 		s.starts *= rising(x, 30, 300)
 		s.rig.running *= rising(x, 2.5, 8)
 	})},
-	{41, "feed valve late, pump deadheads", "membrane", false, true, rare, one(func(s *state, x float64) {
+	{41, "feed valve late, pump deadheads", "membrane", false, true, evenly(1), one(func(s *state, x float64) {
 		s.rig.Restrictor *= 0.1
 		s.rig.Membrane.WaterPermeability *= rising(x, 0.7, 0.3)
 	})},
-	{42, "copper or brass corroding", "tank", false, true, rare, one(func(s *state, x float64) {
+	{42, "copper or brass corroding", "tank", false, true, evenly(1), one(func(s *state, x float64) {
 		s.tankAcid += 0.2
 		s.tankDirt += rising(x, 1, 6) * microsiemens
 	})},
 	{43, "hydrogen sulphide", "tap", false, false, rareWell, one(func(*state, float64) {})},
-	{44, "biofilm in the tank", "tank", false, true, rare, one(func(s *state, x float64) {
+	{44, "biofilm in the tank", "tank", false, true, evenly(1), one(func(s *state, x float64) {
 		s.tankDirt += rising(x, 1, 15) * microsiemens
 	})},
-	{45, "freeze or water hammer", "pump", false, true, rare, one(func(s *state, x float64) {
+	{45, "freeze or water hammer", "pump", false, true, evenly(1), one(func(s *state, x float64) {
 		s.leak += rising(x, 0.004, 0.06)
 	})},
 	{46, "free-chlorine weeks through tired carbon", "carbon", false, true, switchWeight, one(switched)}, // SP 1.3 to 1.6
-	{47, "vend control fails", "gun", false, false, rare, one(func(*state, float64) {})},
+	{47, "vend control fails", "gun", false, false, evenly(1), one(func(*state, float64) {})},
 	{48, "softener not softening", "softener", false, true, softenerWeight, one(func(s *state, x float64) { // >1 gpg
 		s.rig.hardnessLeft = rising(x, 0.15, 1)
 	})},

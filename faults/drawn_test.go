@@ -75,7 +75,7 @@ func TestStatedProbabilitiesComeTrueOnItsOwnCases(t *testing.T) {
 	base := Case{Facts: wall()}
 	var shown []int
 	for k := range causes {
-		if causes[k].shows && causes[k].weight(&base) > 0.2 {
+		if causes[k].shows && base.weigh(k) > 0.2 {
 			shown = append(shown, k)
 		}
 	}

@@ -85,4 +85,5 @@ type Case struct {
 	Baseline []Evidence // accepted readings of a healthy rig, if there are any
 	Now      []Evidence
 	Words    []string // remarks of owner and technician
+	Weights  Weights  // before any reading, in place of the usual ones; nil for those
 }

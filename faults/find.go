@@ -85,7 +85,7 @@ func Find(c Case) (*Finding, error) {
 func wordsAlone(c *Case) (all []Suspect) {
 	logs := heard(c.Words)
 	for k := range causes {
-		logs[k] += math.Log(causes[k].weight(c))
+		logs[k] += math.Log(c.weigh(k))
 	}
 	total := floats.LogSumExp(logs)
 	for k := range causes {
@@ -178,7 +178,7 @@ func (a *asked) find() *Finding {
 	weight := make([]float64, len(causes))
 	all := 0.0
 	for k := range causes {
-		weight[k] = causes[k].weight(a.c)
+		weight[k] = a.c.weigh(k)
 		all += weight[k]
 	}
 	if !a.paired {

@@ -189,7 +189,7 @@ func (a *asked) directly(change effect) []float64 {
 // a second time, around their own best point.
 func (a *asked) try() {
 	for k := range causes {
-		if !(causes[k].weight(a.c) > 0) {
+		if !(a.c.weigh(k) > 0) {
 			continue
 		}
 		for _, f := range causes[k].forms(a.c) {

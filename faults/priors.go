@@ -17,10 +17,6 @@ const (
 
 func evenly(w float64) func(*Case) float64 { return func(*Case) float64 { return w } }
 
-// rare is for faults that announce themselves: a pump that is dead, a rig that
-// never starts. Readings alone seldom mean them.
-func rare(*Case) float64 { return hardly }
-
 func rareWell(c *Case) float64 {
 	if c.Facts.Source == Well || c.Facts.Source == "" {
 		return 2 * hardly

@@ -19,7 +19,9 @@ type FaultQuestion struct {
 	Options
 	Words []string        // remarks that no visit holds
 	Read  []plant.Reading // readings that no visit holds, of today
-	Path  bool            // also draw up the path with the suspect station, which takes the whole of a check
+	// Weights of causes before any reading, in place of the usual ones; nil for those.
+	Weights faults.Weights
+	Path    bool // also draw up the path with the suspect station, which takes the whole of a check
 }
 
 // Faulted is what may be wrong at a site and what to do next.
@@ -54,6 +56,7 @@ func Faults(ctx context.Context, s *site.Site, q FaultQuestion) (*Faulted, error
 		c.Now = append(c.Now, faults.Evidence{Reading: r})
 	}
 	c.Words = append(c.Words, q.Words...)
+	c.Weights = q.Weights
 	out := &Faulted{
 		Site: Heading{s.Name, s.About, s.Origin, string(s.Use)}, From: from.now, Baseline: from.baseline, Words: c.Words, Assumed: n.assumed,
 	}
@@ -327,12 +330,13 @@ func GaugeText(of plant.Gauge, si float64, units quantity.System, loc quantity.L
 var errNoWords = errors.New("nothing was said")
 
 // FaultsFromWords is the call: words alone against a usual rig, when no site is
-// known. The error is errNoWords' without any.
-func FaultsFromWords(words []string) (*Faulted, error) {
+// known, with weights in place of the usual ones or nil. The error is errNoWords'
+// without any words.
+func FaultsFromWords(words []string, weights faults.Weights) (*Faulted, error) {
 	if len(words) == 0 {
 		return nil, fmt.Errorf("faults from words: %w", errNoWords)
 	}
-	c := faults.Case{Words: words, Facts: usualFacts()}
+	c := faults.Case{Words: words, Facts: usualFacts(), Weights: weights}
 	f, err := faults.Find(c)
 	if err != nil {
 		return nil, err

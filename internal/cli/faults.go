@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 
 	"rinsewright/faults"
 	"rinsewright/internal/paper"
@@ -14,12 +15,13 @@ import (
 
 // FaultsCommand says what may be wrong with a rig and what to test next.
 type FaultsCommand struct {
-	Site string   `arg:"" optional:"" help:"Site file; may be left out with --ask." type:"path"`
-	Said []string `name:"said" placeholder:"WORDS" sep:"none" help:"What people say is wrong, in their words, English or Spanish; as often as needed."`
-	Read []string `name:"read" placeholder:"LINE" sep:"none" help:"A reading of today, as the log has it: \"permeate_strength = 34 ppm NaCl, after 10 min\"."`
-	Ask  bool     `help:"The call: the five readings to ask for, the parts to load, whether to come."`
-	HTML string   `name:"html" placeholder:"FILE" help:"Write a page with the suspect station marked on the path."`
-	JSON bool     `name:"json" help:"Print one JSON object instead."`
+	Site   string   `arg:"" optional:"" help:"Site file; may be left out with --ask." type:"path"`
+	Said   []string `name:"said" placeholder:"WORDS" sep:"none" help:"What people say is wrong, in their words, English or Spanish; as often as needed."`
+	Read   []string `name:"read" placeholder:"LINE" sep:"none" help:"A reading of today, as the log has it: \"permeate_strength = 34 ppm NaCl, after 10 min\"."`
+	Ask    bool     `help:"The call: the five readings to ask for, the parts to load, whether to come."`
+	Priors string   `name:"priors" placeholder:"FILE" type:"path" help:"Table of how often each cause is met, cause,weight, in place of the usual one."`
+	HTML   string   `name:"html" placeholder:"FILE" help:"Write a page with the suspect station marked on the path."`
+	JSON   bool     `name:"json" help:"Print one JSON object instead."`
 	Units
 }
 
@@ -62,11 +64,15 @@ func (c FaultsCommand) Run(desk Desk) error {
 
 func (c FaultsCommand) find(desk Desk) (*study.Faulted, study.Options, error) {
 	options := study.Options{Units: c.System(), Seed: 1}
+	weights, err := c.weights()
+	if err != nil {
+		return nil, options, err
+	}
 	if c.Site == "" {
 		if !c.Ask || len(c.Said) == 0 {
 			return nil, options, bad(errors.New("faults: no site given"), `name the site file, or ask from words alone: rinsewright faults --ask --said "slow to fill"`)
 		}
-		found, err := study.FaultsFromWords(c.Said)
+		found, err := study.FaultsFromWords(c.Said, weights)
 		if err != nil {
 			err = bad(err, "")
 		}
@@ -77,7 +83,7 @@ func (c FaultsCommand) find(desk Desk) (*study.Faulted, study.Options, error) {
 		return nil, options, err
 	}
 	options.Locale = sitefile.Locale(data)
-	q := study.FaultQuestion{Options: options, Words: c.Said, Path: c.HTML != ""}
+	q := study.FaultQuestion{Options: options, Words: c.Said, Weights: weights, Path: c.HTML != ""}
 	for _, line := range c.Read {
 		r, err := site.ParseReading(line, options.Locale)
 		if err != nil {
@@ -95,6 +101,23 @@ func (c FaultsCommand) find(desk Desk) (*study.Faulted, study.Options, error) {
 		return nil, options, unanswered(err, c.Site)
 	}
 	return found, options, nil
+}
+
+// weights reads the table of --priors, nil without one.
+func (c FaultsCommand) weights() (faults.Weights, error) {
+	if c.Priors == "" {
+		return nil, nil
+	}
+	file, err := os.Open(c.Priors)
+	if err != nil {
+		return nil, bad(fmt.Errorf("--priors: %w", err), "")
+	}
+	defer file.Close()
+	w, err := faults.ParseWeights(file)
+	if err != nil {
+		return nil, bad(fmt.Errorf("--priors %s: %w", c.Priors, err), "a table like: cause,weight on the first line, then 12,2 where cause 12 is met twice as often")
+	}
+	return w, nil
 }
 
 // How much is told in one look.
