@@ -124,7 +124,7 @@ func (t *Trip) because(first time.Time) {
 		if j.alike {
 			j.Why += "any day of these is as good"
 			if len(company) > 0 {
-				j.Why += ", so one drive with " + strings.Join(company, " and ")
+				j.Why += ", so one drive with " + companyWords(company)
 			}
 			continue
 		}
@@ -144,7 +144,7 @@ func (t *Trip) because(first time.Time) {
 		}
 		with := "the cost of both weighed"
 		if len(company) > 0 {
-			with = "one drive with " + strings.Join(company, " and ")
+			with = "one drive with " + companyWords(company)
 		}
 		n := "a day"
 		if days != 1 && days != -1 {
@@ -152,6 +152,15 @@ func (t *Trip) because(first time.Time) {
 		}
 		j.Why += fmt.Sprintf("%s %s its own best day: %s", n, side, with)
 	}
+}
+
+// companyWords names who shares a drive, as many as a line can bear.
+func companyWords(all []string) string {
+	const most = 4
+	if len(all) > most {
+		all = append(slices.Clone(all[:most]), fmt.Sprintf("%d more", len(all)-most))
+	}
+	return strings.Join(all, " and ")
 }
 
 // load puts a trip into its week.

@@ -170,7 +170,7 @@ func (t *terminal) trips(p *study.TripPlan) {
 	if len(p.Shared) > 0 {
 		t.head("One cause at several sites")
 		for _, s := range p.Shared {
-			t.wrap("- ", strings.Join(s.Sites, ", ")+": "+s.Says+".")
+			t.wrap("- ", fewWords(s.Sites)+": "+s.Says+".")
 		}
 	}
 	for _, w := range p.Weeks {
@@ -197,6 +197,15 @@ func (t *terminal) trips(p *study.TripPlan) {
 	t.line(pad("drives and stops", 34) + t.text(p.Travel))
 	t.line(pad("both, with a trip for each job", 34) + t.text(p.Alone))
 	t.assumed(p.Assumed)
+}
+
+// fewWords names sites, as many as a person reads.
+func fewWords(all []string) string {
+	const most = 8
+	if len(all) > most {
+		return strings.Join(all[:most], ", ") + fmt.Sprintf(" and %d more", len(all)-most)
+	}
+	return strings.Join(all, ", ")
 }
 
 // longDay is how many hours of work fit a day with its drive.
