@@ -240,7 +240,7 @@ var falls = []struct {
 }{
 	{plant.FeedStrength, plant.PermeateStrength, "swapped?"},
 	{plant.PermeateStrength, plant.PolishStrength, "swapped, or is the resin used up?"},
-	{plant.FeedStrength, plant.PolishStrength, "swapped?"},
+	{plant.FeedStrength, plant.PolishStrength, "swapped, or is the resin used up?"},
 	{plant.ConcentrateStrength, plant.FeedStrength, "swapped?"},
 	{plant.StaticPressure, plant.TapPressure, "swapped?"},
 	{plant.FeedPressure, plant.ConcentratePressure, "swapped, or two gauges that differ? One gauge moved from port to port tells the drop"},

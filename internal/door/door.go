@@ -21,6 +21,7 @@ const (
 	Sketch Ask = "sketch" // the path, at once
 	Check  Ask = "check"  // the path with its bands
 	Sheet  Ask = "sheet"  // what is known of the water
+	Odd    Ask = "odd"    // what looks odd about readings
 )
 
 // Question is one question about a site.
@@ -30,6 +31,8 @@ type Question struct {
 	Set    []Change `json:"set,omitempty"`    // what was changed since, in this order
 	Remove []string `json:"remove,omitempty"` // parts that were taken away
 	Units  string   `json:"units,omitempty"`  // us or si
+	Read   []string `json:"read,omitempty"`   // readings as a log has them
+	Date   string   `json:"date,omitempty"`   // of the readings
 	// Decimal is how the reader writes decimals, comma or point; empty is as the
 	// file does.
 	Decimal string `json:"decimal,omitempty"`
@@ -43,10 +46,11 @@ type Change struct {
 
 // Answer is what a page shows.
 type Answer struct {
-	Why   string      `json:"why,omitempty"` // there is no other answer
-	Wrong []Wrong     `json:"wrong,omitempty"`
-	Path  *Path       `json:"path,omitempty"`
-	Sheet *WaterSheet `json:"sheet,omitempty"`
+	Why    string      `json:"why,omitempty"` // there is no other answer
+	Wrong  []Wrong     `json:"wrong,omitempty"`
+	Path   *Path       `json:"path,omitempty"`
+	Sheet  *WaterSheet `json:"sheet,omitempty"`
+	Doubts []string    `json:"doubts,omitempty"`
 }
 
 // Wrong is a change that could not be taken.
@@ -101,6 +105,8 @@ func (d *Door) Answer(ctx context.Context, q Question) Answer {
 	switch q.Ask {
 	case Sheet:
 		a.Sheet, err = Water(ctx, changed, o)
+	case Odd:
+		a.Doubts = Doubts(changed, q.Date, q.Read, d.reads)
 	case Sketch, Check:
 		a.Path, err = d.path(ctx, q.Ask, changed, o)
 	default:

@@ -30,7 +30,7 @@ func TestAReadingReachesTheModel(t *testing.T) {
 	form := []string{"id", store.NewID(now), "seq", "4", "taken", "1781343000000", "offset", "-240", "decimal", "comma", "scale", "NaCl", "raw.id", store.NewID(now), "permeate.id", store.NewID(now), "polished.id", store.NewID(now), "rig.id", store.NewID(now)}
 	read := append([]string{ // invented
 		"raw.value", "310,5", "raw.unit", "ppm", "hardness", "9,5 gpg", "alkalinity", "150 mg/L as CaCO3", "permeate.value", "8,5", "permeate.unit", "ppm",
-		"gauge.permeate_flow", "1,1", "gauge.permeate_flow.unit", "gpm", "gauge.permeate_meter", "41.250", "gauge.permeate_meter.unit", "gal", "gauge.tank_level", "60", "gauge.tank_level.unit", "%",
+		"gauge.permeate_flow", "0,31", "gauge.permeate_flow.unit", "gpm", "gauge.permeate_meter", "45.250", "gauge.permeate_meter.unit", "gal", "gauge.tank_level", "60", "gauge.tank_level.unit", "%",
 		"gauge.gun_strength", "9,5 ppm", "gauge.feed_pressure", "3,5 bar", "note", "drips at the float",
 	}, form...)
 	for range 2 {
@@ -77,7 +77,7 @@ func TestAReadingReachesTheModel(t *testing.T) {
 		}
 	}
 	for g, want := range map[plant.Gauge]float64{ // published: 1 US gallon is 3.785411784 L
-		plant.PermeateFlow: 1.1 * 3.785411784e-3 / 60, plant.PermeateVolume: 41250 * 3.785411784e-3, plant.TankLevel: 0.6, plant.FeedPressure: 350000,
+		plant.PermeateFlow: 0.31 * 3.785411784e-3 / 60, plant.PermeateVolume: 45250 * 3.785411784e-3, plant.TankLevel: 0.6, plant.FeedPressure: 350000,
 	} {
 		if got := gauges[g].SI; !(got > want*0.999999 && got < want*1.000001) {
 			t.Errorf("%s is %v, want %v", g, got, want)
@@ -87,16 +87,16 @@ func TestAReadingReachesTheModel(t *testing.T) {
 	if _, err := sitefile.Read("again.toml", sitefile.Write(record, quantity.Locale{})); err != nil {
 		t.Errorf("with what was logged it is no file: %v", err)
 	}
-	if _, body := v.get("/sites/" + id); !strings.Contains(body, "permeate flow 1,1 gpm") || !strings.Contains(body, "drips at the float") {
+	if _, body := v.get("/sites/" + id); !strings.Contains(body, "permeate flow 0,31 gpm") || !strings.Contains(body, "drips at the float") {
 		t.Error("the story does not tell of the gauges")
 	}
-	if _, body := v.get(page); !strings.Contains(body, "last time 1,1 gpm") {
+	if _, body := v.get(page); !strings.Contains(body, "last time 0,31 gpm") {
 		t.Error("what was read last is not beside the field")
 	}
 	for what, read := range map[string][]string{
-		"Far from last time (3105 ppm, 310,5 ppm)":          {"raw.value", "3105", "raw.unit", "ppm"},
-		"Far from last time (11 gpm, 1,1 gpm)":              {"gauge.permeate_flow", "11", "gauge.permeate_flow.unit", "gpm"},
-		"The counter says 41.000 gal, last time 41.250 gal": {"gauge.permeate_meter", "41.000", "gauge.permeate_meter.unit", "gal"},
+		"Strength of the raw water reads 3105 ppm": {"raw.value", "3105", "raw.unit", "ppm"},
+		"Permeate flow reads 3,1 gpm":              {"gauge.permeate_flow", "3,1", "gauge.permeate_flow.unit", "gpm"},
+		"ermeate totaliser reads 44.000 gal":       {"gauge.permeate_meter", "44.000", "gauge.permeate_meter.unit", "gal"},
 	} {
 		if status, body := v.post(page, append(read, form...)...); status != http.StatusUnprocessableEntity || !strings.Contains(body, what) {
 			t.Errorf("%v: %d, not asked about", read, status)

@@ -250,3 +250,31 @@ func (p *person) waitsForSamples(s *served, n int) {
 		}
 	}
 }
+
+// Without signal the engine in the browser says what looks odd, held against
+// what was read last, as the office would.
+func TestOddReadingIsSaidWithoutSignal(t *testing.T) {
+	s := serving(t).withEngine(t)
+	network := &patchy{next: s.pages}
+	server := httptest.NewServer(network)
+	defer server.Close()
+	s.URL = server.URL
+	p := visits(t, s, 380)
+	p.begins()
+	p.presses("Walk round the five practice sites")
+	p.sees("1 to 5 of 5")
+	p.waits(`!!navigator.serviceWorker.controller`)
+	p.waitsFor(`caches.match(document.documentElement.dataset.wasm).then(x => !!x)`)
+	path := "/sites/" + s.siteID(t, "Cormorant") + "/reading"
+	p.open(path)
+	network.set(cut)
+	p.open(path)
+	p.presses("Gauges of the rig: pressures, flows, counters")
+	p.types(`[name="gauge.permeate_meter"]`, "41000 gal")
+	p.waits(`document.querySelector("#doubts").innerText.includes("less than on 2026-07-09") && document.querySelector("form.reading").dataset.by === "this browser"`)
+	p.accessible("an odd reading without signal")
+	p.types(`[name="gauge.permeate_meter"]`, "48100 gal")
+	p.waits(`!document.querySelector("#doubts .notice")`)
+	p.presses("Keep the reading")
+	p.sees("It is sent by itself when there is signal")
+}

@@ -3,7 +3,6 @@ package web
 import (
 	"cmp"
 	"errors"
-	"fmt"
 	"net/http"
 	"slices"
 	"strconv"
@@ -13,7 +12,6 @@ import (
 	"rinsewright/internal/door"
 	"rinsewright/internal/sitefile"
 	"rinsewright/internal/store"
-	"rinsewright/plant"
 	"rinsewright/quantity"
 	"rinsewright/site"
 )
@@ -37,7 +35,10 @@ type readingView struct {
 	Wrong  bool
 
 	Decimal string // how the form writes numbers
+	System  string // us or si
+	File    string // of the site with what was logged last, for a phone without signal
 	locale  quantity.Locale
+	record  *site.Site // the same
 }
 
 // Sure is what the form says back when what looks odd is right.
@@ -53,7 +54,6 @@ type ask struct {
 	Skipped string
 	Last    string // what was read last time
 	Wrong   string
-	last    store.Reading
 }
 
 var (
@@ -89,7 +89,7 @@ func (v *visit) readingPage() error {
 
 // newReading is the page before anything is typed.
 func (v *visit) newReading() (readingView, error) {
-	kept, record, _, err := v.found()
+	kept, record, file, err := v.found()
 	if err != nil {
 		return readingView{}, err
 	}
@@ -105,10 +105,6 @@ func (v *visit) newReading() (readingView, error) {
 			return readingView{}, err
 		}
 		one := ask{ID: store.NewID(now), Place: place, Title: capital(placeWords(place)), Unit: "ppm", Last: cmp.Or(last["strength"].Typed, last["conductivity"].Typed)}
-		one.last = last["strength"]
-		if one.last.Typed == "" {
-			one.last = last["conductivity"]
-		}
 		if one.Last == "" {
 			one.Last = surveyedStrength(record, place)
 		}
@@ -125,6 +121,12 @@ func (v *visit) newReading() (readingView, error) {
 		says, example := sitefile.Example("sample." + name)
 		page.More = append(page.More, field{Key: name, Label: label(name), Says: says, Example: quantity.Rewrite(example, quantity.Locale{}, reads.locale)})
 	}
+	samples, err := v.store.Samples(v.r.Context(), kept.ID, heldAgainst)
+	if err != nil {
+		return readingView{}, err
+	}
+	page.System, page.record = reads.unitsWord(), withLines(record, samples, file)
+	page.File = string(sitefile.Update([]byte(kept.File), page.record, file))
 	last, err := v.store.Last(v.r.Context(), kept.ID, ofTheRig)
 	page.RigID, page.Gauges = store.NewID(now), gaugeAsks(record, last, reads.units)
 	return page, err
@@ -244,7 +246,7 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 		page.Wrong = true
 		page.Asks[0].Wrong = "Nothing is typed yet. One number is enough."
 	}
-	page.Doubts = append(doubtful(samples), page.leaps(samples)...)
+	page.Doubts = page.doubtful(samples)
 	return page, samples, nil
 }
 
@@ -353,70 +355,4 @@ func (v *visit) bagRead(f *field, locale quantity.Locale) []store.Reading {
 		}
 	}
 	return []store.Reading{r}
-}
-
-// leap is how many times what was read last a reading may be before it is asked
-// about. Source: common practice, no source.
-const leap = 5
-
-// leaps says what is far from what was read last: a unit or a digit off,
-// perhaps. What a bed or a membrane holds back may leap, so of the waters only
-// the raw one is asked about; a counter does not count backwards.
-func (r readingView) leaps(samples []store.Sample) (doubts []string) {
-	last := map[string]store.Reading{}
-	for _, one := range r.Asks {
-		if one.Place == "raw" {
-			last["raw/"+one.last.Name] = one.last
-		}
-	}
-	for _, g := range r.Gauges {
-		switch kind := g.Gauge.Kind(); kind {
-		case quantity.KindPressure, quantity.KindFlow, quantity.KindVolume, quantity.KindTime:
-			last[ofTheRig+"/"+g.last.Name] = g.last
-		}
-	}
-	for _, x := range samples {
-		for _, now := range x.Readings {
-			before := last[x.Place+"/"+now.Name]
-			counts := now.Name == string(plant.PermeateVolume) || now.Name == string(plant.RunTime)
-			switch {
-			case before.Typed == "" || now.Skipped != "" || before.SI <= 0:
-			case counts && now.SI < before.SI:
-				doubts = append(doubts, fmt.Sprintf("The counter says %s, last time %s: was it changed?", now.Typed, before.Typed))
-			case !counts && (now.SI > leap*before.SI || now.SI < before.SI/leap):
-				doubts = append(doubts, fmt.Sprintf("Far from last time (%s, %s): a unit or a digit off?", now.Typed, before.Typed))
-			}
-		}
-	}
-	return doubts
-}
-
-// doubtful says what does not fit together among the strengths, in path order.
-func doubtful(samples []store.Sample) (doubts []string) {
-	strengths := map[string]store.Reading{}
-	for _, x := range samples {
-		for _, r := range x.Readings {
-			if (r.Name == "strength" || r.Name == "conductivity") && r.Skipped == "" {
-				strengths[x.Place] = r
-			}
-		}
-	}
-	higher := func(after, before, says string) {
-		a, ok1 := strengths[after]
-		b, ok2 := strengths[before]
-		if ok1 && ok2 && a.Name == b.Name && a.SI > b.SI {
-			doubts = append(doubts, fmt.Sprintf(says, a.Typed, b.Typed))
-		}
-	}
-	higher("permeate", "raw", "Higher after the membrane than before (%s, %s): swapped?")
-	higher("polished", "permeate", "Higher after the resin than before (%s, %s): swapped, or the resin is used up?")
-	if _, read := strengths["permeate"]; !read {
-		higher("polished", "raw", "Higher after the resin than before (%s, %s): swapped, or the resin is used up?")
-	}
-	a, ok1 := strengths["raw"]
-	b, ok2 := strengths["permeate"]
-	if ok1 && ok2 && a.Name == b.Name && a.SI > 0 && b.SI == a.SI {
-		doubts = append(doubts, "The same before and after the membrane: read the same water twice?")
-	}
-	return doubts
 }

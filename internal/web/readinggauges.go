@@ -20,7 +20,6 @@ type gaugeAsk struct {
 	Value, Unit string
 	Units       []string
 	Last, Wrong string
-	last        store.Reading
 }
 
 // Key is the gauge's name in the form.
@@ -85,7 +84,7 @@ var kindUnit = map[quantity.Kind]string{
 // gaugeAsks are the gauges of a site with what was read last.
 func gaugeAsks(record *site.Site, last map[string]store.Reading, units quantity.System) (asks []gaugeAsk) {
 	for _, g := range gaugesOf(record) {
-		one := gaugeAsk{Gauge: g, Title: capital(g.Title()), Units: unitsOf(g, units), Last: last[string(g)].Typed, last: last[string(g)]}
+		one := gaugeAsk{Gauge: g, Title: capital(g.Title()), Units: unitsOf(g, units), Last: last[string(g)].Typed}
 		one.Unit = one.Units[0]
 		for _, unit := range one.Units {
 			if strings.HasSuffix(one.Last, " "+unit) {

@@ -118,7 +118,43 @@ function send() {
   })();
 }
 
-// doubts are what looks odd among the strengths, said without asking anyone.
+// linesOf is what a form says, as lines of a log.
+function linesOf(form) {
+  const said = (name) => form.elements[name]?.value.trim() || "";
+  const scale = said("scale"), scaled = /^[\d.,]+$/.test(scale) && scale !== "442" ? "scale " + scale : scale;
+  const whole = (gauge, value, unit) => {
+    const text = /^[\d., ]+$/.test(value) && unit ? value + " " + unit : value;
+    return gauge + " = " + (text.endsWith("ppm") && scaled ? text + " " + scaled : text);
+  };
+  const lines = [];
+  for (const [place, gauge] of [["raw", "feed_strength"], ["permeate", "permeate_strength"], ["polished", "polished_strength"]]) {
+    if (said(place + ".value")) lines.push(whole(gauge, said(place + ".value"), said(place + ".unit")));
+  }
+  for (const box of form.querySelectorAll(".more input:not([type=hidden])")) {
+    if (box.value.trim()) lines.push(whole(box.name.startsWith("gauge.") ? box.name.slice(6) : "feed_" + box.name, box.value.trim(), said(box.name + ".unit")));
+  }
+  return lines;
+}
+
+// odd asks the engine what looks odd; where none answers soon, the little that
+// is known here is said.
+async function odd(form) {
+  const now = new Date(), day = new Date(now - now.getTimezoneOffset() * 60000).toISOString().slice(0, 10);
+  const question = { ask: "odd", file: document.getElementById("file").value, read: linesOf(form), date: day, units: form.dataset.units, decimal: form.elements.decimal.value };
+  let late;
+  try {
+    const got = await Promise.race([engine.ask(question), new Promise((_, no) => { late = setTimeout(no, 4000, new Error("late")); })]);
+    if (got.why) throw new Error(got.why);
+    form.dataset.by = got.by;
+    return got.doubts || [];
+  } catch (e) {
+    return e?.message === "replaced" ? undefined : doubts(form);
+  } finally {
+    clearTimeout(late);
+  }
+}
+
+// doubts are what looks odd among the strengths, where there is no engine yet.
 function doubts(form) {
   const number = (place) => {
     const box = form.elements[place + ".value"];
@@ -146,23 +182,36 @@ for (const form of document.querySelectorAll("form.reading")) {
     old.textContent = "What stands beside is as of " + clock(opened) + ".";
     old.hidden = false;
   }
-  let sure = "";
+  form.addEventListener("nosignal", async () => {
+    const says = await odd(form);
+    if (says) document.getElementById("doubts").replaceChildren(...says.map((says) => Object.assign(document.createElement("p"), { className: "notice bad", textContent: says })));
+  });
+  let sure = "", keeping = false;
   form.addEventListener("submit", async (e) => {
     e.preventDefault();
+    if (keeping) return;
+    keeping = true;
+    try {
+      await submitted();
+    } finally {
+      keeping = false;
+    }
+  });
+  const submitted = async () => {
     const filled = places.some((p) => form.elements[p + ".value"].value.trim() || form.elements[p + ".skipped"].value) ||
       form.elements.note.value.trim() || [...form.querySelectorAll(".more input")].some((box) => box.value.trim());
     const said = [...document.querySelectorAll("#doubts .notice:not(.own)")].map((p) => p.textContent);
-    let odd = (said.length > 0 ? said : doubts(form)).join(" ");
-    if (!filled) odd = "Nothing is typed yet. One number is enough.";
+    let strange = (said.length > 0 ? said : await odd(form) || doubts(form)).join(" ");
+    if (!filled) strange = "Nothing is typed yet. One number is enough.";
     const wrong = form.querySelector(".wrong .error:not(:empty)");
     if (wrong) {
       wrong.scrollIntoView({ block: "center" });
       return;
     }
     const typed = [...form.querySelectorAll("input:not([type=hidden]), select, textarea")].map((box) => box.value).join("\n");
-    if (odd && typed !== sure || !filled) {
+    if (strange && typed !== sure || !filled) {
       sure = typed; // pressed again with the same numbers, they are right
-      const notice = Object.assign(document.createElement("p"), { className: "notice bad own", textContent: odd });
+      const notice = Object.assign(document.createElement("p"), { className: "notice bad own", textContent: strange });
       document.getElementById("doubts").replaceChildren(notice);
       form.querySelector("button.full").textContent = filled ? "It is right, keep it" : "Keep the reading";
       notice.scrollIntoView({ block: "center" });
@@ -187,7 +236,7 @@ for (const form of document.querySelectorAll("form.reading")) {
     await count();
     await show();
     await send();
-  });
+  };
 }
 
 // storage asks the browser not to clear what is kept, and tells how much room
