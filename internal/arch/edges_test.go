@@ -145,6 +145,7 @@ var edges = map[edge]string{
 	{"internal/web", "study"}:                 "asks what it means, and computes nothing itself",
 	{"internal/web", "internal/paper"}:        "a site's page is the page of its check",
 	{"internal/web", "commissioning"}:         "words for verdicts and the steps of the sheet",
+	{"internal/web", "faults"}:                "tells a reading that no gauge can show",
 	{"internal/web", "internal/paper/layout"}: "a person chooses the size of paper",
 	{"internal/web", "internal/scene"}:        "the path in miniature stands in the list",
 	{"internal/web", "internal/sitefile"}:     "the survey is a form over the file's fields",

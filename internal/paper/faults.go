@@ -14,6 +14,12 @@ import (
 //go:embed faults.html
 var faultsSource string
 
+//go:embed faults.css
+var faultsStyle string
+
+// FaultsStyle is what the page of a finding needs beside [StyleSheet].
+func FaultsStyle() string { return faultsStyle }
+
 // How much of a finding stands on its page.
 const (
 	pageCauses = 8
@@ -26,6 +32,19 @@ const (
 // read, what to test next and why, and the remedy. It needs nothing from outside
 // and runs no script.
 func FaultsPage(w io.Writer, f *study.Faulted, o Options) error {
+	return faultsPart(w, f, o, "faults")
+}
+
+// FaultsBody writes what stands on that page below its heading, for a page that
+// has its own.
+func FaultsBody(w io.Writer, f *study.Faulted, o Options) error {
+	return faultsPart(w, f, o, "body")
+}
+
+// FaultsTaken says what readings a finding is from.
+func FaultsTaken(f *study.Faulted) string { return faultsPage{found: f}.taken() }
+
+func faultsPart(w io.Writer, f *study.Faulted, o Options, part string) error {
 	v, err := faultsPage{f, o}.view()
 	if err != nil {
 		return fmt.Errorf("faults page: %w", err)
@@ -34,7 +53,7 @@ func FaultsPage(w io.Writer, f *study.Faulted, o Options) error {
 	if err != nil {
 		return fmt.Errorf("faults page: %w", err)
 	}
-	if err := t.Execute(w, v); err != nil {
+	if err := t.ExecuteTemplate(w, part, v); err != nil {
 		return fmt.Errorf("faults page: %w", err)
 	}
 	return nil
@@ -83,7 +102,7 @@ type testRow struct {
 func (p faultsPage) view() (v faultsView, err error) {
 	f := p.found
 	v = faultsView{
-		Title: f.Site.Name, Origin: f.Site.Origin, Style: template.CSS(StyleSheet()), Version: p.options.Version,
+		Title: f.Site.Name, Origin: f.Site.Origin, Style: template.CSS(StyleSheet() + faultsStyle), Version: p.options.Version,
 		Doubts: study.FaultDoubts(f.Finding), First: f.Finding.Ranked[0], Parts: study.Listed(f.Finding.Ranked[0].Remedy.Parts),
 		Cautions: study.FaultCautions(f.Finding), Load: study.Listed(f.Call.Parts), Visit: f.Call.Visit, Taken: p.taken(),
 	}

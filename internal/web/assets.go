@@ -28,7 +28,7 @@ type assets struct {
 
 func newAssets() *assets {
 	a := &assets{bodies: map[string][]byte{}, kinds: map[string]string{}, sums: map[string]string{}}
-	a.add("app.css", "text/css; charset=utf-8", paper.StyleSheet()+a.typeface()+paper.SizeStyle()+appStyle+whatIfStyle)
+	a.add("app.css", "text/css; charset=utf-8", paper.StyleSheet()+a.typeface()+paper.SizeStyle()+paper.FaultsStyle()+appStyle+whatIfStyle)
 	a.add("app.js", "text/javascript; charset=utf-8", appScript)
 	a.add("tile.png", "image/png", tile(192))
 	a.add("tile-large.png", "image/png", tile(512))

@@ -64,6 +64,7 @@ func routes() []route {
 		{"GET /sites/{id}/first-day", readers, (*visit).startUpPage},
 		{"POST /sites/{id}/first-day", techs, (*visit).sign},
 		{"POST /sites/{id}/verdict", techs, (*visit).verdict},
+		{"GET /sites/{id}/faults", readers, (*visit).faultsPage},
 		{"POST /answer", readers, (*visit).answerQuestion},
 		{"POST /sites/{id}/photos", techs, (*visit).photo},
 		{"POST /sites/{id}/photos/{photo}/{n}", techs, (*visit).photoPiece},

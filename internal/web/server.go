@@ -42,6 +42,7 @@ type Server struct {
 	engine   *engineRoom
 	sizings  *sizings
 	provings *memory[preparing, prepared]
+	findings *memory[suspicion, found]
 	signIns  *limiter // by login
 	visitors *limiter // by address
 	hashing  chan struct{}
@@ -70,6 +71,7 @@ func New(o Options) (*Server, error) {
 	s.glances = newGlancer(s)
 	s.sizings = newSizings(o.Version)
 	s.provings = newMemory[preparing, prepared]()
+	s.findings = newMemory[suspicion, found]()
 	s.engine = newEngineRoom(o.Engine, s.noEngine)
 	s.handler = s.guarded(s.mux())
 	return s, nil
@@ -80,6 +82,7 @@ func (s *Server) Close() {
 	s.engine.stop()
 	s.sizings.stop()
 	s.provings.stop()
+	s.findings.stop()
 	s.glances.stop()
 	s.views.stop()
 }
