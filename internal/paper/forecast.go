@@ -18,6 +18,16 @@ var forecastSource string
 // trends drawn with their bands, readings and changes. It needs nothing from
 // outside and runs no script.
 func ForecastPage(w io.Writer, f *study.Forecasted, o Options) error {
+	return forecastPart(w, f, o, "forecast")
+}
+
+// ForecastBody writes what stands on that page below its heading, for a page
+// that has its own.
+func ForecastBody(w io.Writer, f *study.Forecasted, o Options) error {
+	return forecastPart(w, f, o, "body")
+}
+
+func forecastPart(w io.Writer, f *study.Forecasted, o Options, part string) error {
 	view, err := forecastPage{f, o}.view()
 	if err != nil {
 		return fmt.Errorf("forecast page: %w", err)
@@ -26,7 +36,7 @@ func ForecastPage(w io.Writer, f *study.Forecasted, o Options) error {
 	if err != nil {
 		return fmt.Errorf("forecast page: %w", err)
 	}
-	if err := t.Execute(w, view); err != nil {
+	if err := t.ExecuteTemplate(w, part, view); err != nil {
 		return fmt.Errorf("forecast page: %w", err)
 	}
 	return nil

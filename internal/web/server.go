@@ -33,19 +33,20 @@ type Options struct {
 
 // Server answers the pages.
 type Server struct {
-	options  Options
-	store    *store.Store
-	pages    *pages
-	assets   *assets
-	views    *views
-	glances  *glancer
-	engine   *engineRoom
-	sizings  *sizings
-	provings *memory[preparing, prepared]
-	findings *memory[suspicion, found]
-	signIns  *limiter // by login
-	visitors *limiter // by address
-	hashing  chan struct{}
+	options   Options
+	store     *store.Store
+	pages     *pages
+	assets    *assets
+	views     *views
+	glances   *glancer
+	engine    *engineRoom
+	sizings   *sizings
+	provings  *memory[preparing, prepared]
+	findings  *memory[suspicion, found]
+	forecasts *memory[question, tracked]
+	signIns   *limiter // by login
+	visitors  *limiter // by address
+	hashing   chan struct{}
 
 	unpacking chan struct{} // one picture at a time
 	handler   http.Handler
@@ -72,6 +73,7 @@ func New(o Options) (*Server, error) {
 	s.sizings = newSizings(o.Version)
 	s.provings = newMemory[preparing, prepared]()
 	s.findings = newMemory[suspicion, found]()
+	s.forecasts = newMemory[question, tracked]()
 	s.engine = newEngineRoom(o.Engine, s.noEngine)
 	s.handler = s.guarded(s.mux())
 	return s, nil
@@ -83,6 +85,7 @@ func (s *Server) Close() {
 	s.sizings.stop()
 	s.provings.stop()
 	s.findings.stop()
+	s.forecasts.stop()
 	s.glances.stop()
 	s.views.stop()
 }

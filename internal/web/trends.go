@@ -26,6 +26,10 @@ type trendsView struct {
 	Series []trendView
 	Slow   bool   // the bands are not ready yet
 	Why    string // there is no model to hold the readings against
+
+	Foreseen template.HTML // what the log foresees
+	AsOf     string
+	Untold   string // why it foresees nothing
 }
 
 // trendView is one chart with its table.
@@ -64,7 +68,7 @@ var gauged = map[plant.Gauge][2]string{
 }
 
 func (v *visit) trends() error {
-	kept, record, _, err := v.found()
+	kept, record, locale, err := v.found()
 	if err != nil {
 		return err
 	}
@@ -82,11 +86,17 @@ func (v *visit) trends() error {
 		return err
 	}
 	for i, s := range all {
-		one, err := s.view(fmt.Sprintf("trend-%d", i+1), checked, record, reads)
+		one, err := s.view(fmt.Sprintf("series-%d", i+1), checked, record, reads)
 		if err != nil {
 			return err
 		}
 		page.Series = append(page.Series, one)
+	}
+	if _, record, locale, err = v.found(); err != nil { // anew: the check may still look at the other
+		return err
+	}
+	if err := v.foresee(&page, kept, record, locale, reads); err != nil {
+		return err
 	}
 	return v.show(http.StatusOK, "trends.html", "Trends at "+kept.Name, "sites", page)
 }

@@ -95,3 +95,23 @@ func (s *served) logs(t *testing.T, site, place string, typed []string) {
 		}
 	}
 }
+
+// What the tracker makes of a log stands above the readings: when each part
+// comes due with its band, and how it wore through time.
+func TestTrendsTellWhatTheLogForesees(t *testing.T) {
+	s := serving(t)
+	p := visits(t, s, 1440)
+	p.begins()
+	p.presses("Walk round the five practice sites")
+	p.sees("1 to 5 of 5")
+	id := s.siteID(t, "Cormorant")
+	p.open("/sites/" + id + "/trends")
+	p.waits(`!document.querySelector("meta[http-equiv]")`)
+	p.sees("What comes due, soonest first")
+	p.ask(`document.querySelectorAll(".pair figure.wide svg").length >= 2 && document.querySelectorAll(".findings li").length >= 2`)
+	p.ask(`(() => { const ids = [...document.querySelectorAll("[id]")].map(e => e.id); return new Set(ids).size === ids.length })()`)
+	p.sees("What was read")
+	for _, size := range []int64{380, 1440} {
+		p.look("trends-foreseen", "/sites/"+id+"/trends", size)
+	}
+}
