@@ -105,7 +105,7 @@ func (g *glancer) all(ctx context.Context) error {
 
 func (g *glancer) allFor(ctx context.Context, reads reader) error {
 	for ctx.Err() == nil {
-		rows, err := g.server.store.Stale(ctx, reads.word(), g.server.options.Version, 20)
+		rows, err := g.server.store.Stale(ctx, reads.word(), g.server.options.Version, 500)
 		if err != nil || len(rows) == 0 {
 			return err
 		}
