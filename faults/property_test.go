@@ -3,6 +3,7 @@ package faults
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"rinsewright/plant"
@@ -133,4 +134,33 @@ func FuzzFind(f *testing.F) {
 			}
 		}
 	})
+}
+
+// What is denied is not heard; what says no by itself is. Plain language, no
+// source.
+func TestADenialIsNotHeardAsWhatItDenies(t *testing.T) {
+	concepts := func(remark string) string {
+		var names []string
+		for _, r := range Heard([]string{remark}) {
+			names = append(names, r.Concept)
+		}
+		return strings.Join(names, "; ")
+	}
+	smell := concepts("the water smells of chlorine")
+	if smell == "" {
+		t.Fatal("a smell of chlorine is not heard at all")
+	}
+	for _, remark := range []string{"no smell of chlorine", "the water does not smell of chlorine", "sin olor a cloro"} {
+		if got := concepts(remark); got != "" {
+			t.Errorf("%q is heard as %s", remark, got)
+		}
+	}
+	for _, remark := range []string{"no changes here, but the water smells of chlorine", "not today. The water smells of chlorine", "no idea why it smells of chlorine"} {
+		if got := concepts(remark); !strings.Contains(got, smell) {
+			t.Errorf("%q is heard as %q, want %s in it", remark, got, smell)
+		}
+	}
+	if got := concepts("no pressure at the tap"); got == "" {
+		t.Error("no pressure is not heard")
+	}
 }

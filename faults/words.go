@@ -100,12 +100,18 @@ type speak struct {
 
 // in tells whether a remark holds any of the concept's phrases.
 func (c *concept) in(remark string) bool {
-	words := wordsOf(strings.TrimPrefix(remark, Hearsay))
+	remark = strings.TrimPrefix(remark, Hearsay)
+	words, kept := wordsOf(remark), undenied(remark)
 	return slices.ContainsFunc(c.phrases, func(p string) bool {
-		for _, stem := range strings.Fields(p) {
+		stems := strings.Fields(p)
+		from := kept
+		if slices.ContainsFunc(stems, func(stem string) bool { return denies[strings.TrimSuffix(stem, "$")] }) {
+			from = words // "no pressure" is what it says, not the want of it
+		}
+		for _, stem := range stems {
 			not := strings.HasPrefix(stem, "-")
 			stem = strings.TrimPrefix(stem, "-")
-			has := slices.ContainsFunc(words, func(w string) bool {
+			has := slices.ContainsFunc(from, func(w string) bool {
 				return strings.HasPrefix(w, strings.TrimSuffix(stem, "$")) && (!strings.HasSuffix(stem, "$") || len(w) == len(stem)-1)
 			})
 			if has == not {
@@ -114,6 +120,43 @@ func (c *concept) in(remark string) bool {
 		}
 		return true
 	})
+}
+
+// denies are the words after which the next few are said not to be so.
+var denies = map[string]bool{
+	"no": true, "not": true, "never": true, "without": true, "isnt": true, "arent": true, "wasnt": true, "dont": true, "doesnt": true, "didnt": true,
+	"havent": true, "hasnt": true, "wont": true, "cant": true, "sin": true, "ni": true, "nunca": true,
+}
+
+// deniedWords is how far a denial reaches within its clause: "no smell of
+// chlorine" denies the chlorine, "not today, and it smells" does not.
+const deniedWords = 3
+
+// idle are words that a no goes with and denies nothing else: "no idea why it
+// spots".
+var idle = map[string]bool{"idea": true, "sure": true, "matter": true, "doubt": true, "wonder": true, "clue": true, "longer": true, "se": true, "seguro": true}
+
+// undenied are the words of a remark but for those that it denies.
+func undenied(remark string) (kept []string) {
+	clauses := strings.FieldsFunc(remark, func(r rune) bool { return strings.ContainsRune(".,;:!?()", r) })
+	for _, clause := range clauses {
+		left := 0
+		for _, w := range wordsOf(clause) {
+			switch {
+			case denies[w]:
+				left = deniedWords
+			case w == "but" || w == "pero" || w == "only" || w == "solo":
+				left = 0
+			case left == deniedWords && idle[w]:
+				left = 0
+			case left > 0:
+				left--
+				continue
+			}
+			kept = append(kept, w)
+		}
+	}
+	return kept
 }
 
 // wordsOf splits a remark into its words, small letters without accents.
