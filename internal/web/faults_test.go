@@ -22,6 +22,7 @@ func TestWhatMayBeWrong(t *testing.T) {
 	p.sees("σ; ")
 	p.ask(`document.querySelectorAll("meter").length >= 5`)
 	p.ask(`document.querySelector("figure.wide svg") !== null && document.querySelector("#remedy") !== null`)
+	p.open("/sites/" + id + "/faults") // a page that came back by itself is not typed into
 	p.types("#said", "slow to fill")
 	p.presses("Weigh it")
 	p.sees("slow to fill")
