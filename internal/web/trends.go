@@ -68,7 +68,7 @@ var gauged = map[plant.Gauge][2]string{
 }
 
 func (v *visit) trends() error {
-	kept, record, locale, err := v.found()
+	kept, record, _, err := v.found()
 	if err != nil {
 		return err
 	}
@@ -92,7 +92,8 @@ func (v *visit) trends() error {
 		}
 		page.Series = append(page.Series, one)
 	}
-	if _, record, locale, err = v.found(); err != nil { // anew: the check may still look at the other
+	_, record, locale, err := v.found() // anew: the check may still look at the other
+	if err != nil {
 		return err
 	}
 	if err := v.foresee(&page, kept, record, locale, reads); err != nil {
