@@ -53,8 +53,8 @@ func TestEveryoneReadsTheirOwnWay(t *testing.T) {
 	reading := "/sites/" + site.ID + "/reading"
 	id := func() string { return store.NewID(kept.Created) }
 	for who, form := range map[*visitor][]string{
-		jo:  {"decimal", "comma", "raw.value", "8,5", "temperature", "14,5 C"},
-		kit: {"decimal", "point", "raw.value", "8.5", "temperature", "14.5 C"},
+		jo:  {"decimal", "comma", "raw.value", "248,5", "temperature", "14,5 C"},
+		kit: {"decimal", "point", "raw.value", "248.5", "temperature", "14.5 C"},
 	} {
 		if status, body := who.post(reading, append(form, "id", id(), "taken", "1780000000000", "offset", "0", "raw.id", id(), "raw.unit", "ppm")...); status != http.StatusSeeOther {
 			t.Errorf("reading %v: %d %s", form, status, body)
