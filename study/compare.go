@@ -130,6 +130,7 @@ type wayMade struct {
 	buys   []PartLine
 	first  cost.Money
 	reuses bool // concentrate goes to the wash
+	night  bool // the membrane runs at the night's price
 }
 
 var wayTable = []wayKind{
@@ -286,7 +287,7 @@ func nightWay(c *comparing) (wayMade, bool) {
 	if !ok {
 		return m, false
 	}
-	m.site.Rig.Tank = &site.Tank{Kind: "vented", Volume: quantity.Told(p.Volume)}
+	m.night, m.site.Rig.Tank = true, &site.Tank{Kind: "vented", Volume: quantity.Told(p.Volume)}
 	if !enoughInADay(l, nightHours) {
 		return m, false // as many elements again is another system: size finds it
 	}
@@ -319,7 +320,7 @@ func (c *comparing) try(k wayKind) (Alternative, bool, error) {
 		again := min(use.Drain, quantity.Volume(washPerArea*float64(outsideArea[c.site.Use])*l.demand.Vends))
 		use.Feed, use.Drain = use.Feed-again, use.Drain-again
 	}
-	if w.year, err = cost.Yearly(use, c.pricesAt(k.name)); err != nil {
+	if w.year, err = cost.Yearly(use, c.paid(m)); err != nil {
 		return w, false, err
 	}
 	life := cost.Life{First: w.first, Yearly: w.year.Total, Years: c.options.Years, Discount: c.options.Discount}
@@ -335,11 +336,11 @@ func (c *comparing) try(k wayKind) (Alternative, bool, error) {
 	return w, true, nil
 }
 
-// pricesAt are the prices a way pays: power at night where the site has a night
+// paid are the prices a way pays: power at night where the site has a night
 // price.
-func (c *comparing) pricesAt(name string) cost.Prices {
+func (c *comparing) paid(m wayMade) cost.Prices {
 	p := c.prices
-	if name == "made at night into a larger tank" && p.NightPower.Known {
+	if m.night && p.NightPower.Known {
 		p.Power = p.NightPower
 	}
 	return p

@@ -82,7 +82,7 @@ func (t *terminal) alternatives(c *study.Compared) {
 }
 
 func (t *terminal) alternative(w study.Alternative, years int) {
-	t.head(strings.ToUpper(w.Name[:1]) + w.Name[1:])
+	t.head(upperFirst(w.Name))
 	t.wrap("", w.Says+".")
 	if w.Cannot != "" {
 		t.wrap("cannot    ", w.Cannot)

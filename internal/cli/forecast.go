@@ -208,7 +208,7 @@ func (t *terminal) due(d study.DueRow) {
 	}
 	t.wrap(lead, used)
 	if d.State != study.Fine {
-		t.wrap(lead, capitalised(d.Do)+".")
+		t.wrap(lead, upperFirst(d.Do)+".")
 	}
 	if len(d.Eats) > 0 {
 		t.wrap(lead, "Taken up by "+sharesWords(d.Eats, 3)+".")
@@ -224,8 +224,6 @@ func dueWhen(d study.DueRow) string {
 	}
 	return fmt.Sprintf("%s (%s to %s)", dayWords(d.Likely), dayWords(d.Low), dayWords(d.High))
 }
-
-func capitalised(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func shareWords(x float64) string { return fmt.Sprintf("%.0f %%", 100*x) }
 

@@ -55,7 +55,7 @@ func (c QuoteCommand) Run(desk Desk) error {
 	}
 	t := newTerminal(desk.Out, options.Options)
 	if stale != "" {
-		t.wrap("!  ", capitalised(stale)+".")
+		t.wrap("!  ", upperFirst(stale)+".")
 	}
 	t.quoted(q)
 	return t.err

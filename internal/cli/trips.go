@@ -236,12 +236,12 @@ func (t *terminal) week(w study.TripWeek) {
 			if j.Nth > 1 {
 				name += " again"
 			}
-			t.wrap("      ", capitalised(name)+", "+j.Due+". "+capitalised(j.Why)+".")
+			t.wrap("      ", upperFirst(name)+", "+j.Due+". "+upperFirst(j.Why)+".")
 			for _, caution := range j.Cautions {
 				t.wrap("      TAKE CARE  ", caution)
 			}
 			if j.Nth == 1 {
-				t.wrap("      - ", capitalised(j.Do)+".")
+				t.wrap("      - ", upperFirst(j.Do)+".")
 			}
 		}
 		for _, l := range trip.Looks {

@@ -89,21 +89,7 @@ func (s *daySheet) dry() {
 func (s *daySheet) banded(i int) bool { return allKnown(s.day.Low[i], s.day.High[i]) }
 
 func (s *daySheet) band() {
-	for _, run := range unbroken(len(s.day.Median), s.banded) {
-		var up, low []Point
-		for _, i := range run {
-			up = append(up, s.at(i, s.day.High[i]))
-			low = append(low, s.at(i, s.day.Low[i]))
-		}
-		outline := append([]Point{}, up...)
-		for i := len(low) - 1; i >= 0; i-- {
-			outline = append(outline, low[i])
-		}
-		s.add(Polyline{Points: outline, Closed: true, Paint: Paint{Fill: Fill}})
-		for _, side := range [][]Point{up, low} {
-			s.add(Polyline{Points: side, Paint: Paint{Stroke: Accent, Width: 0.8, Dash: []float64{2, 2}}})
-		}
-	}
+	s.bandAt(len(s.day.Median), s.banded, func(i int) Point { return s.at(i, s.day.High[i]) }, func(i int) Point { return s.at(i, s.day.Low[i]) })
 }
 
 func (s *daySheet) line24() {

@@ -125,6 +125,26 @@ func unbroken(n int, has func(int) bool) (out [][]int) {
 	return out
 }
 
+// bandAt draws a band of n places between a low and a high line, broken where
+// it is not known.
+func (s *sheet) bandAt(n int, known func(int) bool, high, low func(int) Point) {
+	for _, run := range unbroken(n, known) {
+		var up, down []Point
+		for _, i := range run {
+			up = append(up, high(i))
+			down = append(down, low(i))
+		}
+		outline := append([]Point{}, up...)
+		for i := len(down) - 1; i >= 0; i-- {
+			outline = append(outline, down[i])
+		}
+		s.add(Polyline{Points: outline, Closed: true, Paint: Paint{Fill: Fill}})
+		for _, side := range [][]Point{up, down} {
+			s.add(Polyline{Points: side, Paint: Paint{Stroke: Accent, Width: 0.8, Dash: []float64{2, 2}}})
+		}
+	}
+}
+
 func allKnown(values ...float64) bool {
 	for _, v := range values {
 		if math.IsNaN(v) {

@@ -132,21 +132,7 @@ func (s *trendSheet) banded(i int) bool {
 }
 
 func (s *trendSheet) band() {
-	for _, run := range unbroken(len(s.trend.Days), s.banded) {
-		var up, low []Point
-		for _, i := range run {
-			up = append(up, s.at(i, s.trend.High[i]))
-			low = append(low, s.at(i, s.trend.Low[i]))
-		}
-		outline := append([]Point{}, up...)
-		for i := len(low) - 1; i >= 0; i-- {
-			outline = append(outline, low[i])
-		}
-		s.add(Polyline{Points: outline, Closed: true, Paint: Paint{Fill: Fill}})
-		for _, side := range [][]Point{up, low} {
-			s.add(Polyline{Points: side, Paint: Paint{Stroke: Accent, Width: 0.8, Dash: []float64{2, 2}}})
-		}
-	}
+	s.bandAt(len(s.trend.Days), s.banded, func(i int) Point { return s.at(i, s.trend.High[i]) }, func(i int) Point { return s.at(i, s.trend.Low[i]) })
 }
 
 func (s *trendSheet) lines() {
