@@ -276,3 +276,21 @@ func text(t *testing.T, r io.Reader) string {
 func upload(selector, path string) chromedp.Action[chromedp.Void] {
 	return chromedp.SetUploadFiles(selector, []string{path})
 }
+
+// walksRound makes the first account and brings in the practice sites.
+func (p *person) walksRound() {
+	p.t.Helper()
+	p.begins()
+	p.presses("Walk round the five practice sites")
+	p.sees("1 to 5 of 5")
+}
+
+// gullPoint is a site of which nothing is known but its name.
+func (s *served) gullPoint(t testing.TB) store.Site {
+	t.Helper()
+	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return site
+}

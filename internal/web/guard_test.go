@@ -321,10 +321,7 @@ func TestAFormSentTwiceIsKeptOnce(t *testing.T) {
 	s := serving(t)
 	v := s.visitor(t)
 	v.begins()
-	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	site := s.gullPoint(t)
 	_, page := v.get("/sites/" + site.ID + "/reading")
 	form := url.Values{}
 	for _, m := range regexp.MustCompile(`type="hidden" name="([a-z.]+)" value="([^"]*)"`).FindAllStringSubmatch(page, -1) {

@@ -47,6 +47,16 @@ func (p *patchy) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
+// patchy puts a line between phones and the office that can be cut.
+func (s *served) patchy(t *testing.T) (*served, *patchy) {
+	t.Helper()
+	network := &patchy{next: s.pages}
+	server := httptest.NewServer(network)
+	t.Cleanup(server.Close)
+	s.URL = server.URL
+	return s, network
+}
+
 // phone is a Chromium of its own, with a memory that outlives it.
 func phone(t *testing.T, base, memory string) (p *person, kill func()) {
 	t.Helper()
@@ -76,20 +86,15 @@ func phone(t *testing.T, base, memory string) (p *person, kill func()) {
 // A reading is taken with the network cut, the browser is killed, opened
 // again, answers get lost, and in the end the office has it once.
 func TestReadingWithoutSignalArrivesOnce(t *testing.T) {
-	s := serving(t)
-	network := &patchy{next: s.pages}
-	server := httptest.NewServer(network)
-	defer server.Close()
+	s, network := serving(t).patchy(t)
 	memory, err := os.MkdirTemp("", "phone")
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer func() { _ = os.RemoveAll(memory) }() // Chromium may still be tidying up
 
-	p, kill := phone(t, server.URL, memory)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p, kill := phone(t, s.URL, memory)
+	p.walksRound()
 	p.waits(`document.readyState === "complete" && !document.querySelector("meta[http-equiv]") && !!navigator.serviceWorker.controller`)
 	path := "/sites/" + s.siteID(t, "Cormorant") + "/reading"
 	p.waitsFor(fmt.Sprintf(`caches.match(%q).then(x => !!x)`, path))
@@ -113,7 +118,7 @@ func TestReadingWithoutSignalArrivesOnce(t *testing.T) {
 	p.sees("1 on this phone")
 	kill()
 
-	p, kill = phone(t, server.URL, memory)
+	p, kill = phone(t, s.URL, memory)
 	p.open("/phone")
 	p.sees("1 on this phone")
 	p.sees("300 ppm · 8.5 ppm")
@@ -141,10 +146,7 @@ func TestTwoTabsSendOnce(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 380)
 	p.begins()
-	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	site := s.gullPoint(t)
 	for _, value := range []string{"300", "310"} {
 		p.open("/sites/" + site.ID + "/reading")
 		p.types(`[name="raw.value"]`, value)
@@ -167,17 +169,10 @@ func TestTwoTabsSendOnce(t *testing.T) {
 
 // Whoever signs out with something unsent is told, and stays.
 func TestSignOutWaitsForWhatIsUnsent(t *testing.T) {
-	s := serving(t)
-	network := &patchy{next: s.pages}
-	server := httptest.NewServer(network)
-	defer server.Close()
-	s.URL = server.URL
+	s, network := serving(t).patchy(t)
 	p := visits(t, s, 380)
 	p.begins()
-	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	site := s.gullPoint(t)
 	p.open("/sites/" + site.ID + "/reading")
 	network.set(cut)
 	p.types(`[name="raw.value"]`, "300")
@@ -254,15 +249,9 @@ func (p *person) waitsForSamples(s *served, n int) {
 // Without signal the engine in the browser says what looks odd, held against
 // what was read last, as the office would.
 func TestOddReadingIsSaidWithoutSignal(t *testing.T) {
-	s := serving(t).withEngine(t)
-	network := &patchy{next: s.pages}
-	server := httptest.NewServer(network)
-	defer server.Close()
-	s.URL = server.URL
+	s, network := serving(t).withEngine(t).patchy(t)
 	p := visits(t, s, 380)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	p.waits(`!!navigator.serviceWorker.controller`)
 	p.waitsFor(`caches.match(document.documentElement.dataset.wasm).then(x => !!x)`)
 	path := "/sites/" + s.siteID(t, "Cormorant") + "/reading"

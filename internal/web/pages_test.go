@@ -36,12 +36,26 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 		t.Fatal(err)
 	}
 	marina, fennel := s.siteID(t, "Cormorant"), s.siteID(t, "Fennel")
-	for name, path := range map[string]string{
-		"sites": "/", "new": "/sites/new", "site": "/sites/" + marina, "site-fennel": "/sites/" + fennel, "survey": "/sites/" + marina + "/survey",
-		"reading": "/sites/" + marina + "/reading", "people": "/people", "parts": "/parts", "part": "/parts/0", "settings": "/settings", "phones": "/phones", "backup": "/backup", "audit": "/audit", "help": "/help", "phone": "/phone", "nowhere": "/nowhere",
+	seen := map[string]bool{}
+	for name, page := range map[string][2]string{
+		"sites": {"GET /{$}", "/"}, "new": {"GET /sites/new", "/sites/new"},
+		"site": {"GET /sites/{id}", "/sites/" + marina}, "site-fennel": {"GET /sites/{id}", "/sites/" + fennel},
+		"survey": {"GET /sites/{id}/survey", "/sites/" + marina + "/survey"}, "reading": {"GET /sites/{id}/reading", "/sites/" + marina + "/reading"},
+		"what-if": {"GET /sites/{id}/what-if", "/sites/" + marina + "/what-if"}, "trends": {"GET /sites/{id}/trends", "/sites/" + marina + "/trends"},
+		"sizing": {"GET /sites/{id}/sizing", "/sites/" + marina + "/sizing"}, "papers": {"GET /sites/{id}/papers", "/sites/" + marina + "/papers"},
+		"first-day": {"GET /sites/{id}/first-day", "/sites/" + marina + "/first-day"}, "faults": {"GET /sites/{id}/faults", "/sites/" + fennel + "/faults"},
+		"versions": {"GET /versions", "/versions"}, "parts": {"GET /parts", "/parts"}, "part": {"GET /parts/{row}", "/parts/0"}, "people": {"GET /people", "/people"},
+		"settings": {"GET /settings", "/settings"}, "phones": {"GET /phones", "/phones"}, "backup": {"GET /backup", "/backup"}, "audit": {"GET /audit", "/audit"},
+		"help": {"GET /help", "/help"}, "phone": {"GET /phone", "/phone"}, "nowhere": {"GET /", "/nowhere"},
 	} {
+		seen[page[0]] = true
 		for _, size := range []int64{380, 1440} {
-			first.look(name, path, size)
+			first.look(name, page[1], size)
+		}
+	}
+	for _, r := range routes() {
+		if !seen[r.pattern] && !noPages[r.pattern] && strings.HasPrefix(r.pattern, "GET ") {
+			t.Errorf("nobody has looked at %s: add it here", r.pattern)
 		}
 	}
 	first.open("/")
@@ -50,6 +64,14 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 	for _, size := range []int64{380, 1440} {
 		first.look("signin", "/sign-in", size)
 	}
+}
+
+// noPages are the addresses that answer with a file, and the two pages of
+// somebody who is not signed in, which are looked at apart.
+var noPages = map[string]bool{
+	"GET /healthz": true, "GET /readyz": true, "GET /assets/{name}": true, "GET /engine/{name}": true, "GET /sw.js": true, "GET /manifest.webmanifest": true,
+	"GET /setup": true, "GET /sign-in": true, "GET /sites/{id}/export": true, "GET /sites/{id}/trends.csv": true, "GET /sites/{id}/papers/{file}": true,
+	"GET /photos/{kept}": true, "GET /parts/export": true, "GET /backup/{name}": true,
 }
 
 // look opens a page and judges it: on light paper at the width of a desk and on

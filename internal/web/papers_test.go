@@ -17,9 +17,7 @@ import (
 func TestPapersOfASite(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 1440)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	id := s.siteID(t, "Fennel")
 	p.open("/sites/" + id)
 	p.presses("Papers")

@@ -181,10 +181,7 @@ func TestAPhotoArrivesInPiecesAndOnce(t *testing.T) {
 	s := serving(t)
 	v := s.visitor(t)
 	v.begins()
-	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	site := s.gullPoint(t)
 	photo := withPlace(jpegOf(t, noisy(900, 700)))
 	if len(photo) < 2*store.PieceBytes {
 		t.Fatalf("the test's photo has only %d bytes", len(photo))
@@ -259,10 +256,7 @@ func TestAPhotoFromThePhone(t *testing.T) {
 	s.URL = server.URL
 	p := visits(t, s, 380)
 	p.begins()
-	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	site := s.gullPoint(t)
 	path := filepath.Join(t.TempDir(), "photo.jpg")
 	if err := os.WriteFile(path, withPlace(jpegOf(t, noisy(1700, 1200))), 0o600); err != nil {
 		t.Fatal(err)

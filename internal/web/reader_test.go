@@ -85,9 +85,7 @@ func TestEveryoneReadsTheirOwnWay(t *testing.T) {
 func TestTheListIsInTheReadersUnits(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 1440)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	p.waits(`document.readyState === "complete" && !document.querySelector("meta[http-equiv]")`)
 	p.open("/settings")
 	p.ask(`(() => { document.querySelector("form[action='/settings/mine'] [value=si]").click(); document.querySelector("form[action='/settings/mine'] [value=comma]").click(); return true })()`)

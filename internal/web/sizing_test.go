@@ -13,9 +13,7 @@ import (
 func TestSizingInTheBackground(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 1440)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	p.waits(`!document.querySelector("meta[http-equiv]")`)
 	id := s.siteID(t, "Long Barrow")
 	p.open("/sites/" + id)
@@ -65,10 +63,7 @@ func TestSizingOfAnEmptySurvey(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 380)
 	p.begins()
-	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	site := s.gullPoint(t)
 	p.open("/sites/" + site.ID + "/sizing")
 	p.presses("Size it")
 	p.sees("Nobody has read the raw water yet")

@@ -16,9 +16,7 @@ import (
 func TestFirstDayIsReadJudgedAndSigned(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 1440)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	id := s.siteID(t, "Cormorant")
 	p.open("/sites/" + id)
 	p.presses("First day")
@@ -74,9 +72,7 @@ func TestFirstDayIsReadJudgedAndSigned(t *testing.T) {
 func TestFirstDayOnRecord(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 1440)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	id := s.siteID(t, "Fennel")
 	p.open("/sites/" + id + "/first-day")
 	p.sees("On record: 2025-11-12")

@@ -1,24 +1,14 @@
 package web
 
-import (
-	"net/http/httptest"
-	"testing"
-)
+import "testing"
 
 // Without signal the survey is filled in, the sheet follows the typing, and
 // what was typed stays on the phone until the office has it.
 func TestSurveyWithoutSignal(t *testing.T) {
-	s := serving(t).withEngine(t)
-	network := &patchy{next: s.pages}
-	server := httptest.NewServer(network)
-	defer server.Close()
-	s.URL = server.URL
+	s, network := serving(t).withEngine(t).patchy(t)
 	p := visits(t, s, 380)
 	p.begins()
-	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	site := s.gullPoint(t)
 	page := "/sites/" + site.ID + "/survey"
 	p.open("/")
 	p.waits(`!!navigator.serviceWorker.controller`)
@@ -57,9 +47,7 @@ func TestSurveyWithoutSignal(t *testing.T) {
 func TestTheSheetIsTheSameWithoutSignal(t *testing.T) {
 	s := serving(t).withEngine(t)
 	p := visits(t, s, 1440)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	p.open("/sites/" + s.siteID(t, "Cormorant") + "/survey")
 	words := `document.querySelector("#sheet").innerText.replace(/\s+/g, " ").trim()`
 	p.ask(`(() => { window.before = ` + words + `; return before.length > 200 })()`)
@@ -71,9 +59,7 @@ func TestTheSheetIsTheSameWithoutSignal(t *testing.T) {
 func TestADraftIsForgotten(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 380)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	page := "/sites/" + s.siteID(t, "Cormorant") + "/survey"
 	p.open(page)
 	p.types(`[name="supply.static_pressure"]`, "70 psi")

@@ -16,9 +16,7 @@ func TestBeginAndWalkRound(t *testing.T) {
 	p := visits(t, s, 1440)
 	p.open("/")
 	p.sees("The first account is made with the setup link")
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	p.waits(`document.readyState === "complete" && !document.querySelector("meta[http-equiv]")`)
 	p.ask(`document.querySelectorAll(".sites .mini svg").length === 5`)
 	// Bay 3 of Fennel Lane spots today, so it comes before what is only due.
@@ -74,9 +72,7 @@ func TestSurveyFromANameToACheck(t *testing.T) {
 func TestReadingOnThePhone(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 380)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	p.open("/sites/" + s.siteID(t, "Cormorant") + "/reading")
 	p.sees("last time 290 ppm")
 	p.types(`[name="raw.value"]`, "8")
@@ -105,10 +101,7 @@ func TestReadingThatLooksOddIsKeptWhenSomeoneSaysSo(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 380)
 	p.begins()
-	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	site := s.gullPoint(t)
 	p.open("/sites/" + site.ID + "/reading")
 	p.types(`[name="raw.value"]`, "8 uS/cm")
 	p.types(`[name="permeate.value"]`, "300 uS/cm")
@@ -185,10 +178,7 @@ func TestTwoPeopleOneSurvey(t *testing.T) {
 	s := serving(t)
 	p, other := visits(t, s, 1440), visits(t, s, 1440)
 	p.begins()
-	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	site := s.gullPoint(t)
 	other.open("/sign-in")
 	other.types("#login", "kit")
 	other.types("#password", "a dry panel shines")

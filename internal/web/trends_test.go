@@ -18,9 +18,7 @@ import (
 func TestTrendsOfSomeWeeks(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 1440)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	id := s.siteID(t, "Cormorant")
 	s.logs(t, id, "permeate", []string{"9 ppm", "9.5 ppm", "8.5 ppm", "40 ppm"})
 	p.open("/sites/" + id)
@@ -101,9 +99,7 @@ func (s *served) logs(t *testing.T, site, place string, typed []string) {
 func TestTrendsTellWhatTheLogForesees(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 1440)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	id := s.siteID(t, "Cormorant")
 	p.open("/sites/" + id + "/trends")
 	p.waits(`!document.querySelector("meta[http-equiv]")`)

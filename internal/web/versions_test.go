@@ -2,7 +2,6 @@ package web
 
 import (
 	"net/http"
-	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
@@ -19,10 +18,7 @@ func TestTwoPhonesWithOneNumber(t *testing.T) {
 	s := serving(t)
 	first := visits(t, s, 380)
 	first.begins()
-	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	site := s.gullPoint(t)
 	if status, _ := s.visitorAs(t, first).post("/people", "name", "Jo", "login", "jo", "role", "tech", "password", password); status != http.StatusSeeOther {
 		t.Fatal(status)
 	}
@@ -70,17 +66,10 @@ func (s *served) visitorAs(t *testing.T, p *person) *visitor {
 // A phone that cannot send saves what it has as a file. The office brings it in
 // twice, the phone sends it after all, and it is there once.
 func TestAFileFromAPhoneThatCannotSend(t *testing.T) {
-	s := serving(t)
-	network := &patchy{next: s.pages}
-	server := httptest.NewServer(network)
-	defer server.Close()
-	s.URL = server.URL
+	s, network := serving(t).patchy(t)
 	p := visits(t, s, 380)
 	p.begins()
-	site, err := s.store.AddSite(t.Context(), "", "rinsewright = 1\n[site]\nname = \"Gull Point\" # invented\n", false)
-	if err != nil {
-		t.Fatal(err)
-	}
+	site := s.gullPoint(t)
 	dir := t.TempDir()
 	photo, saved := filepath.Join(dir, "photo.jpg"), filepath.Join(dir, "unsent.json")
 	if err := os.WriteFile(photo, jpegOf(t, noisy(300, 200)), 0o600); err != nil {

@@ -2,7 +2,6 @@ package web
 
 import (
 	"fmt"
-	"net/http/httptest"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -14,9 +13,7 @@ import (
 func TestWhatIfOnThePath(t *testing.T) {
 	s := serving(t).withEngine(t)
 	p := visits(t, s, 1440)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	p.open("/sites/" + s.siteID(t, "Cormorant"))
 	p.presses("What if")
 	p.sees("As the survey stands")
@@ -60,9 +57,7 @@ func TestWhatIfOnThePath(t *testing.T) {
 func TestWhatIfPutBack(t *testing.T) {
 	s := serving(t).withEngine(t)
 	p := visits(t, s, 380)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	p.open("/sites/" + s.siteID(t, "Harrow") + "/what-if")
 	p.sees("As the survey stands")
 	p.do(chromedp.Click(`[aria-label="more: Tank, holds"]`))
@@ -77,9 +72,7 @@ func TestWhatIfPutBack(t *testing.T) {
 func TestWhatIfCanBeUsedByEveryone(t *testing.T) {
 	s := serving(t).withEngine(t)
 	p := visits(t, s, 1440)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	p.dark(true) // on light paper it is looked at where it was changed
 	for _, width := range []int64{380, 1440} {
 		p.do(chromedp.EmulateViewport(width, 900))
@@ -95,9 +88,7 @@ func TestWhatIfCanBeUsedByEveryone(t *testing.T) {
 func TestWhatIfWithoutAnEngine(t *testing.T) {
 	s := serving(t)
 	p := visits(t, s, 1440)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	p.open("/sites/" + s.siteID(t, "Cormorant") + "/what-if")
 	p.sees("As the survey stands")
 	p.types(`[id="knob-sample.1.temperature"]`, "6 C")
@@ -108,15 +99,9 @@ func TestWhatIfWithoutAnEngine(t *testing.T) {
 
 // Without signal the engine on the phone answers.
 func TestWhatIfWithoutSignal(t *testing.T) {
-	s := serving(t).withEngine(t)
-	network := &patchy{next: s.pages}
-	server := httptest.NewServer(network)
-	defer server.Close()
-	s.URL = server.URL
+	s, network := serving(t).withEngine(t).patchy(t)
 	p := visits(t, s, 380)
-	p.begins()
-	p.presses("Walk round the five practice sites")
-	p.sees("1 to 5 of 5")
+	p.walksRound()
 	p.waits(`!document.querySelector("meta[http-equiv]") && !!navigator.serviceWorker.controller`)
 	path := "/sites/" + s.siteID(t, "Cormorant") + "/what-if"
 	p.waitsFor(`caches.match(document.documentElement.dataset.wasm).then(x => !!x)`)
