@@ -93,6 +93,7 @@ var edges = map[edge]string{
 
 	{"internal/paper", "study"}:          "a paper shows what study found and computes nothing",
 	{"internal/paper", "internal/scene"}: "the path is drawn on the page as everywhere",
+	{"internal/paper", "internal/say"}:   "papers are written in the language of whoever gets them",
 	{"internal/paper", "quantity"}:       "prints in the reader's units",
 	{"internal/paper", "working"}:        "the appendix opens every number",
 

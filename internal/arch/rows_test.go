@@ -23,7 +23,7 @@ var rows = []row{
 	{rooms: []string{"site", "service", "faults"}, why: "one installation over the years"},
 	{rooms: []string{"sizing"}, why: "searches candidate plants"},
 	{rooms: []string{"study"}, why: "site in, result out: what every face shows"},
-	{rooms: []string{"internal/sitefile", "internal/scene", "internal/pathscene", "internal/paper", "internal/grid", "testdata/sites"}, why: "files, drawings and documents; the example sites"},
+	{rooms: []string{"internal/say", "internal/sitefile", "internal/scene", "internal/pathscene", "internal/paper", "internal/grid", "testdata/sites"}, why: "files, drawings and documents; the example sites"},
 	{rooms: []string{"internal/store", "internal/door"}, why: "what is kept; what a page asks while someone changes numbers"},
 	{rooms: []string{"internal/cli", "internal/web"}, apart: true, why: "two faces of one study"},
 	{rooms: []string{"cmd"}, apart: true, why: "the only place that picks implementations"},

@@ -140,7 +140,7 @@ func (k Kind) Make(r Record, j Job) (Made, error) {
 	if !k.form && !k.brief {
 		p.revisions(facts)
 	}
-	return Made{Document: p.Document(), Facts: facts, Unsaid: s.unsaid()}, nil
+	return Made{Document: p.Document(), Facts: facts, Unsaid: s.Unsaid()}, nil
 }
 
 // Joined puts papers one behind the other, to be printed in one go. It takes

@@ -63,7 +63,7 @@ func (p *setting) part(name string) string { return p.say(name) }
 
 // spoken puts the drawing's own words into the paper's language.
 func (p *setting) spoken(d scene.Drawing) scene.Drawing {
-	if p.language == "en" {
+	if p.English() {
 		return d
 	}
 	d.Shapes = p.spokenShapes(d.Shapes)

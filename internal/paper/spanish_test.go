@@ -1,11 +1,8 @@
 package paper_test
 
 import (
-	"encoding/csv"
-	"os"
 	"regexp"
 	"slices"
-	"strings"
 	"testing"
 
 	"rinsewright/internal/paper"
@@ -24,40 +21,9 @@ func TestEveryPhraseHasItsSpanish(t *testing.T) {
 					continue // nothing to put on it
 				}
 				for _, phrase := range made.Unsaid {
-					t.Errorf("%s of %s: %q has no Spanish: add it to internal/paper/spanish.csv", k.Name, name, phrase)
+					t.Errorf("%s of %s: %q has no Spanish: add it to internal/say/spanish/paper.csv", k.Name, name, phrase)
 				}
 			}
-		}
-	}
-}
-
-func messages(t *testing.T) [][]string {
-	t.Helper()
-	text, err := os.ReadFile("spanish.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows, err := csv.NewReader(strings.NewReader(string(text))).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows[1:]
-}
-
-// A number that is filled into the English is filled into the Spanish, in the
-// same order; otherwise a paper would say one number in the place of another.
-func TestSpanishFillsInWhatEnglishDoes(t *testing.T) {
-	verb := regexp.MustCompile(`%(\.\d)?[sdf]`)
-	number := regexp.MustCompile(`\d(?:[\d.]*\d)?`)
-	for _, row := range messages(t) {
-		if en, es := verb.FindAllString(row[0], -1), verb.FindAllString(row[1], -1); !slices.Equal(en, es) {
-			t.Errorf("%q fills in %v, its Spanish %v", row[0], en, es)
-		}
-		en, es := number.FindAllString(verb.ReplaceAllString(row[0], ""), -1), number.FindAllString(verb.ReplaceAllString(row[1], ""), -1)
-		slices.Sort(en)
-		slices.Sort(es)
-		if !slices.Equal(en, es) {
-			t.Errorf("%q has the numbers %v, its Spanish %v", row[0], en, es)
 		}
 	}
 }
