@@ -145,6 +145,7 @@ var edges = map[edge]string{
 	{"internal/web", "internal/store"}:        "asks for what is kept",
 	{"internal/web", "study"}:                 "asks what it means, and computes nothing itself",
 	{"internal/web", "internal/paper"}:        "a site's page is the page of its check",
+	{"internal/web", "internal/say"}:          "pages speak the language of whoever reads them",
 	{"internal/web", "commissioning"}:         "words for verdicts and the steps of the sheet",
 	{"internal/web", "faults"}:                "tells a reading that no gauge can show",
 	{"internal/web", "internal/paper/layout"}: "a person chooses the size of paper",

@@ -86,10 +86,10 @@ func (p page) busyCharts(b *study.Busy, v *busyView) error {
 		name    string
 	}{{day, &v.Day, &v.DayNarrow, "busy-day"}, {week, &v.Week, &v.WeekNarrow, "busy-week"}, {p.riskLines(b), &v.Risk, &v.RiskNarrow, "risk"}} {
 		var err error
-		if *c.wide, err = chart(c.drawing, 560, c.name); err != nil {
+		if *c.wide, err = p.options.chart(c.drawing, 560, c.name); err != nil {
 			return err
 		}
-		if *c.narrow, err = chart(c.drawing, 340, c.name+"-narrow"); err != nil {
+		if *c.narrow, err = p.options.chart(c.drawing, 340, c.name+"-narrow"); err != nil {
 			return err
 		}
 	}

@@ -49,7 +49,7 @@ func faultsPart(w io.Writer, f *study.Faulted, o Options, part string) error {
 	if err != nil {
 		return fmt.Errorf("faults page: %w", err)
 	}
-	t, err := template.New("faults").Parse(faultsSource)
+	t, err := o.template("faults", faultsSource)
 	if err != nil {
 		return fmt.Errorf("faults page: %w", err)
 	}
@@ -129,10 +129,10 @@ func (p faultsPage) view() (v faultsView, err error) {
 	drawn := page{checked: &study.Checked{Site: f.Site, Path: f.Path, Drain: f.Drain}, options: p.options}
 	path := drawn.path()
 	path.Subtitle = "what is likeliest to be wrong sits between the brackets"
-	if v.Wide, err = draw(path, scene.Style{Layout: scene.Wide, Gallons: drawn.gallons()}, "wide"); err != nil {
+	if v.Wide, err = p.options.draw(path, scene.Style{Layout: scene.Wide, Gallons: drawn.gallons()}, "wide"); err != nil {
 		return v, err
 	}
-	v.Narrow, err = draw(path, scene.Style{Layout: scene.Narrow, Gallons: drawn.gallons()}, "narrow")
+	v.Narrow, err = p.options.draw(path, scene.Style{Layout: scene.Narrow, Gallons: drawn.gallons()}, "narrow")
 	return v, err
 }
 

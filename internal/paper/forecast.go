@@ -32,7 +32,7 @@ func forecastPart(w io.Writer, f *study.Forecasted, o Options, part string) erro
 	if err != nil {
 		return fmt.Errorf("forecast page: %w", err)
 	}
-	t, err := template.New("forecast").Parse(forecastSource)
+	t, err := o.template("forecast", forecastSource)
 	if err != nil {
 		return fmt.Errorf("forecast page: %w", err)
 	}
@@ -91,10 +91,10 @@ func (p forecastPage) view() (forecastView, error) {
 		}
 		view := trendView{Name: t.Name}
 		var err error
-		if view.Wide, err = chart(trendOf(t), 560, fmt.Sprintf("trend-%d", i)); err != nil {
+		if view.Wide, err = p.options.chart(trendOf(t), 560, fmt.Sprintf("trend-%d", i)); err != nil {
 			return v, err
 		}
-		if view.Narrow, err = chart(trendOf(t), 340, fmt.Sprintf("trend-%d-narrow", i)); err != nil {
+		if view.Narrow, err = p.options.chart(trendOf(t), 340, fmt.Sprintf("trend-%d-narrow", i)); err != nil {
 			return v, err
 		}
 		v.Trends = append(v.Trends, view)

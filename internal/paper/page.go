@@ -20,6 +20,8 @@ type Options struct {
 	Units   quantity.System
 	Locale  quantity.Locale
 	Version string // of the program, for the foot
+	// Language is one of [Languages]; empty is English.
+	Language string
 	// Points begins the address of a point of a sizing's frontier, which its
 	// number ends; empty links none.
 	Points string
@@ -53,7 +55,7 @@ func write(w io.Writer, part string, c *study.Checked, o Options) error {
 	if err != nil {
 		return fmt.Errorf("check page: %w", err)
 	}
-	t, err := template.New("page").Parse(pageSource)
+	t, err := p.options.template("page", pageSource)
 	if err != nil {
 		return fmt.Errorf("check page: %w", err)
 	}
@@ -121,10 +123,10 @@ func (p page) view() (view, error) {
 	}
 	var err error
 	path := p.path()
-	if v.Wide, err = draw(path, scene.Style{Layout: scene.Wide, Gallons: p.gallons()}, "wide"); err != nil {
+	if v.Wide, err = p.options.draw(path, scene.Style{Layout: scene.Wide, Gallons: p.gallons()}, "wide"); err != nil {
 		return v, err
 	}
-	if v.Narrow, err = draw(path, scene.Style{Layout: scene.Narrow, Gallons: p.gallons()}, "narrow"); err != nil {
+	if v.Narrow, err = p.options.draw(path, scene.Style{Layout: scene.Narrow, Gallons: p.gallons()}, "narrow"); err != nil {
 		return v, err
 	}
 	if v.Resin, err = p.resin(); err != nil {
@@ -175,22 +177,6 @@ func (p page) path() scene.Path {
 	return pathscene.Of(p.checked.Path, p.checked.Drain, pathscene.Reader{Units: p.options.Units, Locale: p.options.Locale})
 }
 
-func draw(path scene.Path, style scene.Style, prefix string) (template.HTML, error) {
-	d, err := path.Draw(style)
-	if err != nil {
-		return "", err
-	}
-	return svg(d, prefix)
-}
-
-func svg(d scene.Drawing, prefix string) (template.HTML, error) {
-	var b strings.Builder
-	if err := d.SVG(&b, scene.SVGOptions{Prefix: prefix}); err != nil {
-		return "", err
-	}
-	return template.HTML(b.String()), nil //nolint:gosec // the scene package escapes every text
-}
-
 func (p page) resin() (*resinView, error) {
 	r := p.checked.Resin
 	if r == nil {
@@ -208,28 +194,16 @@ func (p page) resin() (*resinView, error) {
 		})
 	}
 	var err error
-	if v.Bars, err = chart(bars, 560, "eats"); err != nil {
+	if v.Bars, err = p.options.chart(bars, 560, "eats"); err != nil {
 		return nil, err
 	}
-	if v.BarsNarrow, err = chart(bars, 340, "eats-narrow"); err != nil {
+	if v.BarsNarrow, err = p.options.chart(bars, 340, "eats-narrow"); err != nil {
 		return nil, err
 	}
 	for _, c := range r.Changes {
 		v.Changes = append(v.Changes, changeRow{c.Name, p.text(c.Days), fmt.Sprintf("×%.3g", c.Times), c.Note})
 	}
 	return v, nil
-}
-
-type drawable interface {
-	Draw(width float64) (scene.Drawing, error)
-}
-
-func chart(d drawable, width float64, prefix string) (template.HTML, error) {
-	drawing, err := d.Draw(width)
-	if err != nil {
-		return "", err
-	}
-	return svg(drawing, prefix)
 }
 
 // months draws what the membrane can make in a day through the year against
@@ -248,7 +222,7 @@ func (p page) months(width float64) (template.HTML, error) {
 			m.Readings = append(m.Readings, scene.MonthReading{Month: float64(i) + 1.5, Value: needed})
 		}
 	}
-	return chart(m, width, fmt.Sprintf("months-%.0f", width))
+	return p.options.chart(m, width, fmt.Sprintf("months-%.0f", width))
 }
 
 func (p page) step(s working.Step) step {

@@ -2,7 +2,6 @@ package paper
 
 import (
 	"fmt"
-	"strings"
 
 	"rinsewright/internal/scene"
 	"rinsewright/quantity"
@@ -62,41 +61,4 @@ func (p *setting) facts(all []study.Fact) (texts []string) {
 func (p *setting) part(name string) string { return p.say(name) }
 
 // spoken puts the drawing's own words into the paper's language.
-func (p *setting) spoken(d scene.Drawing) scene.Drawing {
-	if p.English() {
-		return d
-	}
-	d.Shapes = p.spokenShapes(d.Shapes)
-	return d
-}
-
-func (p *setting) spokenShapes(shapes []scene.Shape) []scene.Shape {
-	out := make([]scene.Shape, len(shapes))
-	for i, s := range shapes {
-		switch s := s.(type) {
-		case scene.Text:
-			s.Content = p.drawn(s.Content)
-			out[i] = s
-		case scene.Group:
-			s.Shapes = p.spokenShapes(s.Shapes)
-			out[i] = s
-		default:
-			out[i] = s
-		}
-	}
-	return out
-}
-
-// drawn translates a word that the drawing itself writes: a row's name, or a
-// state, which stands ahead of a dot.
-func (p *setting) drawn(s string) string {
-	if state, more, ok := strings.Cut(s, " · "); ok {
-		if said, ok := p.find(state); ok {
-			return said + " · " + more
-		}
-	}
-	if said, ok := p.find(s); ok {
-		return said
-	}
-	return s
-}
+func (p *setting) spoken(d scene.Drawing) scene.Drawing { return spokenIn(p.Speaker, d) }

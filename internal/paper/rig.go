@@ -52,11 +52,11 @@ func (p page) rig() (*rigView, error) {
 
 func (p page) rigCharts(r *study.Rigged, v *rigView) error {
 	profile := p.profile(r.Profile)
-	if err := both(profile, "profile", &v.Profile, &v.ProfileNarrow); err != nil {
+	if err := p.both(profile, "profile", &v.Profile, &v.ProfileNarrow); err != nil {
 		return err
 	}
 	if r.Curve != nil {
-		if err := both(p.pumpCurves(r.Curve), "pump", &v.Pump, &v.PumpNarrow); err != nil {
+		if err := p.both(p.pumpCurves(r.Curve), "pump", &v.Pump, &v.PumpNarrow); err != nil {
 			return err
 		}
 	}
@@ -64,13 +64,13 @@ func (p page) rigCharts(r *study.Rigged, v *rigView) error {
 	if !ok {
 		return nil
 	}
-	return both(season, "season", &v.Season, &v.SeasonNarrow)
+	return p.both(season, "season", &v.Season, &v.SeasonNarrow)
 }
 
 // both draws for a desk and for a phone.
-func both(d drawable, prefix string, wide, narrow *template.HTML) (err error) {
-	if *wide, err = chart(d, 560, prefix); err == nil {
-		*narrow, err = chart(d, 340, prefix+"-narrow")
+func (p page) both(d drawable, prefix string, wide, narrow *template.HTML) (err error) {
+	if *wide, err = p.options.chart(d, 560, prefix); err == nil {
+		*narrow, err = p.options.chart(d, 340, prefix+"-narrow")
 	}
 	return err
 }

@@ -36,7 +36,7 @@ func writeSize(w io.Writer, part string, s *study.Sized, o Options) error {
 	if err != nil {
 		return fmt.Errorf("size page: %w", err)
 	}
-	t, err := template.New("size").Parse(sizeSource)
+	t, err := o.template("size", sizeSource)
 	if err != nil {
 		return fmt.Errorf("size page: %w", err)
 	}
@@ -117,16 +117,16 @@ func (p sizePage) view() (sizeView, error) {
 }
 
 func (p sizePage) charts(v *sizeView) (err error) {
-	if v.Stack, err = chart(p.stack(), 720, "stack"); err != nil {
+	if v.Stack, err = p.options.chart(p.stack(), 720, "stack"); err != nil {
 		return err
 	}
-	if v.StackNarrow, err = chart(p.stack(), 340, "stack-narrow"); err != nil {
+	if v.StackNarrow, err = p.options.chart(p.stack(), 340, "stack-narrow"); err != nil {
 		return err
 	}
-	if v.Frontier, err = chart(p.frontier(), 560, "frontier"); err != nil {
+	if v.Frontier, err = p.options.chart(p.frontier(), 560, "frontier"); err != nil {
 		return err
 	}
-	if v.FrontierNarrow, err = chart(p.frontier(), 340, "frontier-narrow"); err != nil {
+	if v.FrontierNarrow, err = p.options.chart(p.frontier(), 340, "frontier-narrow"); err != nil {
 		return err
 	}
 	for i, f := range p.sized.Frontier {
@@ -177,10 +177,10 @@ func (p sizePage) pick(i int, x study.Pick, full float64) (pickView, error) {
 		path.Stations[j].ID = ""
 	}
 	var err error
-	if v.Wide, err = draw(path, scene.Style{Layout: scene.Wide, Gallons: p.gallons(), FullWidthLitresPerDay: full, Bare: i > 0}, v.ID+"-wide"); err != nil {
+	if v.Wide, err = p.options.draw(path, scene.Style{Layout: scene.Wide, Gallons: p.gallons(), FullWidthLitresPerDay: full, Bare: i > 0}, v.ID+"-wide"); err != nil {
 		return v, err
 	}
-	v.Narrow, err = draw(path, scene.Style{Layout: scene.Narrow, Gallons: p.gallons(), FullWidthLitresPerDay: full, Bare: i > 0}, v.ID+"-narrow")
+	v.Narrow, err = p.options.draw(path, scene.Style{Layout: scene.Narrow, Gallons: p.gallons(), FullWidthLitresPerDay: full, Bare: i > 0}, v.ID+"-narrow")
 	return v, err
 }
 

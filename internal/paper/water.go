@@ -24,7 +24,7 @@ func WaterPage(w io.Writer, sheet *study.WaterSheet, o Options) error {
 	if err != nil {
 		return fmt.Errorf("water page: %w", err)
 	}
-	t, err := template.New("water").Parse(waterSource)
+	t, err := o.template("water", waterSource)
 	if err != nil {
 		return fmt.Errorf("water page: %w", err)
 	}
@@ -211,7 +211,7 @@ func (p waterPage) draw(v *waterView) (err error) {
 		if len(d.bars.Rows) == 0 {
 			continue
 		}
-		if *d.to, err = chart(d.bars, d.width, d.prefix); err != nil {
+		if *d.to, err = p.options.chart(d.bars, d.width, d.prefix); err != nil {
 			return err
 		}
 	}

@@ -48,7 +48,7 @@ func TestAPhraseStandsOnceInTheCatalogue(t *testing.T) {
 	}
 }
 
-func spoken(pairs ...string) *Speaker {
+func speaking(pairs ...string) *Speaker {
 	s := In("es")
 	s.messages = newMessages()
 	for i := 0; i < len(pairs); i += 2 {
@@ -59,7 +59,7 @@ func spoken(pairs ...string) *Speaker {
 }
 
 func TestAPhraseIsFoundAsItStandsOrByItsShape(t *testing.T) {
-	s := spoken(
+	s := speaking(
 		"tank", "tanque",
 		"the %s is %d days old", "%s: %d días de edad",
 		"read by %s, kept by %s", "guardado por %[2]s, leído por %[1]s",
@@ -86,7 +86,7 @@ func TestAPhraseIsFoundAsItStandsOrByItsShape(t *testing.T) {
 }
 
 func TestOneAndMany(t *testing.T) {
-	s := spoken("One reading is here.", "Hay una lectura.", "%d readings are here.", "Hay %d lecturas.")
+	s := speaking("One reading is here.", "Hay una lectura.", "%d readings are here.", "Hay %d lecturas.")
 	for n, want := range map[int]string{0: "Hay 0 lecturas.", 1: "Hay una lectura.", 2: "Hay 2 lecturas."} {
 		if got := s.Count(n, "One reading is here.", "%d readings are here."); got != want {
 			t.Errorf("%d: got %q, want %q", n, got, want)

@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 	"unicode"
+	"unicode/utf8"
 )
 
 // mostKept bounds what a speaker remembers, of what it said and could not say.
@@ -92,7 +93,27 @@ func (s *Speaker) find(phrase string) (said string, ok bool) {
 	if onlySize.MatchString(phrase) {
 		return s.Units(phrase), true
 	}
-	return phrase, false
+	return s.nearly(phrase)
+}
+
+// nearly finds a phrase that begins a line, or ends one.
+func (s *Speaker) nearly(phrase string) (said string, ok bool) {
+	if short, ends := strings.CutSuffix(phrase, "."); ends && !strings.HasSuffix(short, ".") {
+		if said, ok := s.find(short); ok {
+			return said + ".", true
+		}
+		return phrase, false
+	}
+	first, n := utf8.DecodeRuneInString(phrase)
+	if !unicode.IsUpper(first) {
+		return phrase, false
+	}
+	said, ok = s.find(string(unicode.ToLower(first)) + phrase[n:])
+	if !ok {
+		return phrase, false
+	}
+	first, n = utf8.DecodeRuneInString(said)
+	return string(unicode.ToUpper(first)) + said[n:], true
 }
 
 // fill puts values into a translation, those that are phrases in the language.
@@ -139,4 +160,21 @@ func (s *Speaker) Unsaid() []string {
 	}
 	sort.Strings(all)
 	return all
+}
+
+var shared = map[string]func() *Speaker{}
+
+func init() {
+	for _, language := range Languages {
+		shared[language] = sync.OnceValue(func() *Speaker { return In(language) })
+	}
+}
+
+// Shared is the one speaker of a language that all pages use, so that a
+// sentence is looked for once.
+func Shared(language string) *Speaker {
+	if of, ok := shared[language]; ok {
+		return of()
+	}
+	return shared["en"]()
 }

@@ -102,6 +102,8 @@ type Station struct {
 	FlowLitresPerDay     float64 // entering the station; NaN is not known
 	StrengthMicrosiemens float64 // leaving the station, µS/cm at 25 °C; NaN is not known
 
+	stateWord string // how the state is called, where that is not English
+
 	Suspect bool
 	Why     string // why it is suspected, one sentence
 
@@ -152,6 +154,18 @@ type Style struct {
 	LinkBase string
 	// Bare leaves out title, subtitle and legend, for a page that has its own.
 	Bare bool
+	// Say puts the drawing's own sentences into the reader's language before they
+	// are set; nil leaves them in English. Names and notes of the path come as
+	// they are to stand.
+	Say func(string) string
+}
+
+// say puts a phrase of the drawing's own into the reader's language.
+func (s Style) say(phrase string) string {
+	if s.Say == nil {
+		return phrase
+	}
+	return s.Say(phrase)
 }
 
 // Draw draws the path. The error wraps [ErrPath] when there are no stations
@@ -165,7 +179,7 @@ func (p Path) Draw(style Style) (Drawing, error) {
 	if err := p.check(style); err != nil {
 		return Drawing{}, fmt.Errorf("draw path: %w", err)
 	}
-	p = p.tidied()
+	p = p.tidied().worded(style)
 	var d Drawing
 	switch style.Layout {
 	case Narrow:
@@ -175,7 +189,7 @@ func (p Path) Draw(style Style) (Drawing, error) {
 	default:
 		d = p.wide(style, width)
 	}
-	d.Title, d.Desc = p.spokenTitle(), p.spoken(style)
+	d.Title, d.Desc = style.say(p.spokenTitle()), p.spoken(style)
 	return d, nil
 }
 

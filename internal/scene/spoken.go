@@ -29,28 +29,30 @@ func (p Path) spoken(style Style) string {
 		b.WriteString(p.Subtitle + ". ")
 	}
 	scale := p.flowScale(style, 1)
-	fmt.Fprintf(&b, "%d stations from the tap to the gun. ", len(p.Stations))
+	say := func(format string, args ...any) { fmt.Fprintf(&b, style.say(format), args...) }
+	say("%d stations from the tap to the gun.", len(p.Stations))
 	for i, s := range p.Stations {
-		fmt.Fprintf(&b, "%d, %s: %s", i+1, s.Name, s.wording())
+		fmt.Fprintf(&b, " %d, %s: %s", i+1, s.Name, s.wording())
 		if s.hasVessel() && s.State != NotKnown && !math.IsNaN(s.Fill) {
-			fmt.Fprintf(&b, ", %.0f %% left", s.Fill*100)
+			say(", %.0f %% left", s.Fill*100)
 		}
 		if len(s.Read) > 0 {
-			b.WriteString("; read " + strings.Join(s.Read, ", "))
+			say("; read %s", strings.Join(s.Read, ", "))
 		}
 		if len(s.Due) > 0 {
-			b.WriteString("; promised or due " + strings.Join(s.Due, ", "))
+			say("; promised or due %s", strings.Join(s.Due, ", "))
 		}
 		if s.Binds {
-			b.WriteString("; what binds")
+			say("; what binds")
 		}
 		if s.Suspect {
-			b.WriteString("; suspect " + s.Why)
+			say("; suspect %s", s.Why)
 		}
-		b.WriteString(". ")
+		b.WriteString(".")
 	}
 	if p.Drain != nil {
-		fmt.Fprintf(&b, "To drain after %s: %s.", p.Stations[p.drainAt()].Name, strings.Join(append([]string{scale.words(p.Drain.LitresPerDay)}, p.Drain.Notes...), ", "))
+		b.WriteString(" ")
+		say("To drain after %s: %s.", p.Stations[p.drainAt()].Name, strings.Join(append([]string{scale.words(p.Drain.LitresPerDay)}, p.Drain.Notes...), ", "))
 	}
 	return strings.TrimSpace(b.String())
 }

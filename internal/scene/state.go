@@ -17,7 +17,10 @@ const (
 // wording gives the state in words, with what more is known about it. A word that
 // already begins with the state is not said twice.
 func (s Station) wording() string {
-	state := s.State.String()
+	state := s.stateWord
+	if state == "" {
+		state = s.State.String()
+	}
 	switch {
 	case s.Word == "":
 		return state
@@ -27,6 +30,20 @@ func (s Station) wording() string {
 		return state + " " + s.Word
 	}
 	return state + " · " + s.Word
+}
+
+// worded gives every station the word of its state in the reader's language.
+func (p Path) worded(style Style) Path {
+	if style.Say == nil {
+		return p
+	}
+	stations := make([]Station, len(p.Stations))
+	for i, s := range p.Stations {
+		s.stateWord = style.Say(s.State.String())
+		stations[i] = s
+	}
+	p.Stations = stations
+	return p
 }
 
 func startsWithDigit(s string) bool {

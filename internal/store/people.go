@@ -32,6 +32,7 @@ type Person struct {
 	Gone     bool
 	Units    string // "us" or "si"; empty is as everyone reads
 	Decimal  string // "point" or "comma"; empty is as everyone writes
+	Language string // "en" or "es"; empty is as everyone reads
 }
 
 // AddFirst adds the first person, an owner. The error wraps [ErrTaken] when
@@ -89,11 +90,11 @@ func or(a, b string) string {
 	return b
 }
 
-const personColumns = `id, login, name, role, password, created_ms, gone_ms, units, decimal_mark`
+const personColumns = `id, login, name, role, password, created_ms, gone_ms, units, decimal_mark, language`
 
 func scanPerson(scan scan) (p Person, err error) {
 	var created, gone int64
-	err = scan(&p.ID, &p.Login, &p.Name, &p.Role, &p.Password, &created, &gone, &p.Units, &p.Decimal)
+	err = scan(&p.ID, &p.Login, &p.Name, &p.Role, &p.Password, &created, &gone, &p.Units, &p.Decimal, &p.Language)
 	p.Created, p.Gone = moment(created), gone > 0
 	return p, err
 }
@@ -150,13 +151,13 @@ func (s *Store) ChangePerson(ctx context.Context, by string, p Person) error {
 	return nil
 }
 
-// Reads sets how a person reads units and writes decimals.
-func (s *Store) Reads(ctx context.Context, person, units, decimal string) error {
+// Reads sets how a person reads: units, decimals and language.
+func (s *Store) Reads(ctx context.Context, person, units, decimal, language string) error {
 	err := s.Change(ctx, func(t *Tx) error {
-		if err := t.audit(person, "person.reads", person, units+" "+decimal); err != nil {
+		if err := t.audit(person, "person.reads", person, strings.TrimSpace(units+" "+decimal+" "+language)); err != nil {
 			return err
 		}
-		n, err := t.changed(`UPDATE people SET units = $3, decimal_mark = $4 WHERE tenant_id = $1 AND id = $2`, t.tenant, person, units, decimal)
+		n, err := t.changed(`UPDATE people SET units = $3, decimal_mark = $4, language = $5 WHERE tenant_id = $1 AND id = $2`, t.tenant, person, units, decimal, language)
 		if err == nil && n == 0 {
 			return ErrNone
 		}

@@ -39,10 +39,10 @@ func (s *Store) Session(ctx context.Context, tokenHash string) (Session, error) 
 	out := Session{TokenHash: tokenHash}
 	var created, seen, joined, gone int64
 	p := &out.Person
-	err := s.read.QueryRowContext(ctx, `SELECT s.created_ms, s.seen_ms, p.id, p.login, p.name, p.role, p.password, p.created_ms, p.gone_ms, p.units, p.decimal_mark
+	err := s.read.QueryRowContext(ctx, `SELECT s.created_ms, s.seen_ms, p.id, p.login, p.name, p.role, p.password, p.created_ms, p.gone_ms, p.units, p.decimal_mark, p.language
 		FROM sessions s JOIN people p ON p.tenant_id = s.tenant_id AND p.id = s.person_id
 		WHERE s.tenant_id = $1 AND s.token_hash = $2 AND p.gone_ms = 0`, s.tenant, tokenHash).
-		Scan(&created, &seen, &p.ID, &p.Login, &p.Name, &p.Role, &p.Password, &joined, &gone, &p.Units, &p.Decimal)
+		Scan(&created, &seen, &p.ID, &p.Login, &p.Name, &p.Role, &p.Password, &joined, &gone, &p.Units, &p.Decimal, &p.Language)
 	out.Created, out.Seen, p.Created = moment(created), moment(seen), moment(joined)
 	return out, found(err)
 }

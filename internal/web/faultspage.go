@@ -93,7 +93,7 @@ func (s *Server) suspect(ctx context.Context, q suspicion, record *site.Site) (o
 		return found{err: err}
 	}
 	var b bytes.Buffer
-	out.err = paper.FaultsBody(&b, answer, paper.Options{Units: q.reader.units, Locale: q.reader.locale, Version: s.options.Version})
+	out.err = paper.FaultsBody(&b, answer, paper.Options{Units: q.reader.units, Locale: q.reader.locale, Language: q.reader.language, Version: s.options.Version})
 	out.body, out.taken = template.HTML(b.String()), paper.FaultsTaken(answer) //nolint:gosec // made by a template of package paper
 	return out
 }

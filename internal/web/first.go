@@ -12,8 +12,8 @@ import (
 )
 
 type setupForm struct {
-	Token, Name, Login, Units string
-	Wrong                     map[string]string
+	Token, Name, Login, Units, Language, Decimal string
+	Wrong                                        map[string]string
 }
 
 // open tells whether the first account may still be made, and by this visitor.
@@ -36,7 +36,7 @@ func (v *visit) setupPage() error {
 	if err := v.open(); err != nil || v.done {
 		return err
 	}
-	return v.show(http.StatusOK, "setup.html", "Begin", "", setupForm{Token: v.r.FormValue("token"), Units: "us"})
+	return v.show(http.StatusOK, "setup.html", "Begin", "", setupForm{Token: v.r.FormValue("token"), Units: "us", Language: v.language()})
 }
 
 func (v *visit) setup() error {
@@ -46,7 +46,8 @@ func (v *visit) setup() error {
 	if err := v.open(); err != nil || v.done {
 		return err
 	}
-	form := setupForm{Token: v.r.PostFormValue("token"), Name: strings.TrimSpace(v.r.PostFormValue("name")), Login: strings.TrimSpace(v.r.PostFormValue("login")), Units: v.r.PostFormValue("units")}
+	form := setupForm{Token: v.r.PostFormValue("token"), Name: strings.TrimSpace(v.r.PostFormValue("name")), Login: strings.TrimSpace(v.r.PostFormValue("login")), Units: v.r.PostFormValue("units"), Language: v.r.PostFormValue("language"), Decimal: v.r.PostFormValue("decimal")}
+	v.keepLanguage(form.Language)
 	password := v.r.PostFormValue("password")
 	if form.Wrong = wrongPerson(form.Name, form.Login, password); len(form.Wrong) > 0 {
 		return v.show(http.StatusUnprocessableEntity, "setup.html", "Begin", "", form)
@@ -62,9 +63,11 @@ func (v *visit) setup() error {
 	if err != nil {
 		return err
 	}
-	if form.Units == "si" {
-		if err := v.store.Set(v.r.Context(), person.ID, "units", "si"); err != nil {
-			return err
+	for _, set := range [][3]string{{"units", form.Units, "si"}, {"decimal", form.Decimal, "comma"}, {"language", form.Language, "es"}} {
+		if set[1] == set[2] {
+			if err := v.store.Set(v.r.Context(), person.ID, set[0], set[1]); err != nil {
+				return err
+			}
 		}
 	}
 	if err := v.begin(person); err != nil {

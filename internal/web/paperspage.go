@@ -227,7 +227,7 @@ func (v *visit) paperRecord(kept store.Site, record *site.Site, locale quantity.
 	if err != nil {
 		return about, err
 	}
-	q := question{hash: kept.Hash, reader: reader{job.Units, job.Locale}, looks: siteLooks}
+	q := question{hash: kept.Hash, reader: reader{units: job.Units, locale: job.Locale}, looks: siteLooks}
 	if withSamples(record, samples, locale) {
 		q.sample = samples[0].ID
 	}

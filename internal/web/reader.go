@@ -10,11 +10,12 @@ import (
 
 // reader is how a person reads units and writes decimals.
 type reader struct {
-	units  quantity.System
-	locale quantity.Locale
+	units    quantity.System
+	locale   quantity.Locale
+	language string // empty is English
 }
 
-// word names a reader where glances are kept.
+// word names a reader where glances are kept, which are put into words later.
 func (r reader) word() string { return r.units.String() + " " + r.Decimal() }
 
 // Decimal is the word of the reader's decimal mark.
@@ -47,7 +48,13 @@ func (s *Server) readerOf(ctx context.Context, p store.Person) (r reader, err er
 }
 
 // reader is how the visitor reads.
-func (v *visit) reader() (reader, error) { return v.readerOf(v.r.Context(), v.session.Person) }
+func (v *visit) reader() (reader, error) {
+	r, err := v.readerOf(v.r.Context(), v.session.Person)
+	if language := v.language(); language != "en" {
+		r.language = language
+	}
+	return r, err
+}
 
 // readers are all ways of reading that somebody has.
 func (s *Server) readers(ctx context.Context) ([]reader, error) {

@@ -3,6 +3,8 @@ package web
 import (
 	"net/http"
 	"slices"
+
+	"rinsewright/internal/say"
 )
 
 // choice is one setting with the words it may be.
@@ -16,6 +18,7 @@ var shared = []choice{
 	{"units", "us", []string{"us", "si"}},
 	{"decimal", "point", []string{"point", "comma"}},
 	{"paper", "letter", []string{"letter", "a4"}},
+	{"language", "", []string{"", "en", "es"}},
 }
 
 type settingsView struct {
@@ -26,7 +29,7 @@ type settingsView struct {
 
 func (v *visit) settings() error {
 	p := v.session.Person
-	page := settingsView{All: map[string]string{}, Mine: map[string]string{"units": p.Units, "decimal": p.Decimal}, Saved: v.r.URL.Query().Has("saved")}
+	page := settingsView{All: map[string]string{}, Mine: map[string]string{"units": p.Units, "decimal": p.Decimal, "language": p.Language}, Saved: v.r.URL.Query().Has("saved")}
 	for _, c := range shared {
 		value, err := v.store.Setting(v.r.Context(), c.name, c.instead)
 		if err != nil {
@@ -67,13 +70,14 @@ func (v *visit) setMine() error {
 	if err := v.form(); err != nil {
 		return err
 	}
-	units, decimal := v.r.PostFormValue("units"), v.r.PostFormValue("decimal")
-	if !slices.Contains([]string{"", "us", "si"}, units) || !slices.Contains([]string{"", "point", "comma"}, decimal) {
+	units, decimal, language := v.r.PostFormValue("units"), v.r.PostFormValue("decimal"), v.r.PostFormValue("language")
+	if !slices.Contains([]string{"", "us", "si"}, units) || !slices.Contains([]string{"", "point", "comma"}, decimal) || language != "" && !slices.Contains(say.Languages, language) {
 		return refuse(http.StatusUnprocessableEntity, "That is none of the choices.", "Choose one of those on the page.")
 	}
-	if err := v.store.Reads(v.r.Context(), v.person(), units, decimal); err != nil {
+	if err := v.store.Reads(v.r.Context(), v.person(), units, decimal, language); err != nil {
 		return err
 	}
+	v.keepLanguage(language)
 	v.glances.wake()
 	return v.redirect("/settings?saved")
 }

@@ -126,6 +126,6 @@ func (z *sizings) body(ctx context.Context, found *sizing, q sizeQuestion, point
 		shown.Picks = append([]study.Pick{pick}, shown.Picks...)
 	}
 	var b bytes.Buffer
-	err := paper.SizeBody(&b, &shown, paper.Options{Units: q.reader.units, Locale: q.reader.locale, Version: z.version, Points: link})
+	err := paper.SizeBody(&b, &shown, paper.Options{Units: q.reader.units, Locale: q.reader.locale, Language: q.reader.language, Version: z.version, Points: link})
 	return template.HTML(b.String()), err //nolint:gosec // made by a template of package paper
 }

@@ -427,7 +427,7 @@ func (v *visit) trySign() error {
 	c := page.record(file)
 	page.Wrong = append(page.Wrong, page.unsignable(c)...)
 	if len(page.Wrong) == 0 {
-		p, err := v.promises(page.Site, record, study.DayOf(c.Read), reader{reads.units, file})
+		p, err := v.promises(page.Site, record, study.DayOf(c.Read), reader{units: reads.units, locale: file})
 		if err == nil {
 			c.Promised, err = p.Freeze(quantity.Hours(1))
 		}

@@ -43,7 +43,7 @@ func (v *visit) foresee(page *trendsView, kept store.Site, record *site.Site, lo
 		}
 		t.asOf = fmt.Sprintf("As of %s, from %d visits.", f.AsOf.Format("2 January 2006"), f.Visits)
 		var b bytes.Buffer
-		t.err = paper.ForecastBody(&b, f, paper.Options{Units: reads.units, Locale: reads.locale, Version: v.options.Version})
+		t.err = paper.ForecastBody(&b, f, paper.Options{Units: reads.units, Locale: reads.locale, Language: reads.language, Version: v.options.Version})
 		t.body = template.HTML(b.String()) //nolint:gosec // made by a template of package paper
 		return t
 	})

@@ -42,7 +42,7 @@ func (v *views) ask(ctx context.Context, q question, about *site.Site) (answered
 			return found
 		}
 		var b bytes.Buffer
-		found.err = paper.CheckBody(&b, found.checked, paper.Options{Units: q.reader.units, Locale: q.reader.locale, Version: v.version})
+		found.err = paper.CheckBody(&b, found.checked, paper.Options{Units: q.reader.units, Locale: q.reader.locale, Language: q.reader.language, Version: v.version})
 		found.body = template.HTML(b.String()) //nolint:gosec // made by a template of package paper
 		return found
 	})

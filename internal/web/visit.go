@@ -15,7 +15,8 @@ type visit struct {
 	r       *http.Request
 	route   string
 	session store.Session
-	done    bool // answered already
+	spoken  string // the visitor's language, once it was asked
+	done    bool   // answered already
 }
 
 // signedIn tells whether someone is.
@@ -51,12 +52,14 @@ func (v *visit) frame(title, here string, page any) frame {
 
 // show answers with a page.
 func (v *visit) show(status int, name, title, here string, page any) error {
-	return v.answer(status, func(b *bytes.Buffer) error { return v.pages.write(b, name, "page", v.frame(title, here, page)) })
+	return v.answer(status, func(b *bytes.Buffer) error {
+		return v.pages.write(b, v.language(), name, "page", v.frame(title, here, page))
+	})
 }
 
 // fragment answers with a part of a page, for the script that asked.
 func (v *visit) fragment(name, part string, page any) error {
-	return v.answer(http.StatusOK, func(b *bytes.Buffer) error { return v.pages.write(b, name, part, page) })
+	return v.answer(http.StatusOK, func(b *bytes.Buffer) error { return v.pages.write(b, v.language(), name, part, page) })
 }
 
 // answer writes a whole page or nothing of it.

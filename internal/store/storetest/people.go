@@ -198,16 +198,16 @@ func peopleRead(t *testing.T, p place) {
 	if kit.Units != "" || kit.Decimal != "" {
 		t.Errorf("begins with %+v", kit)
 	}
-	if err := s.Reads(t.Context(), kit.ID, "si", "comma"); err != nil {
+	if err := s.Reads(t.Context(), kit.ID, "si", "comma", "es"); err != nil {
 		t.Fatal(err)
 	}
 	if err := s.BeginSession(t.Context(), "hash", kit.ID, time.Time{}); err != nil {
 		t.Fatal(err)
 	}
-	if got := must[store.Session](t)(s.Session(t.Context(), "hash")).Person; got.Units != "si" || got.Decimal != "comma" {
+	if got := must[store.Session](t)(s.Session(t.Context(), "hash")).Person; got.Units != "si" || got.Decimal != "comma" || got.Language != "es" {
 		t.Errorf("signed in as %+v", got)
 	}
-	if err := s.Reads(t.Context(), store.NewID(time.Now()), "si", ""); !errors.Is(err, store.ErrNone) {
+	if err := s.Reads(t.Context(), store.NewID(time.Now()), "si", "", ""); !errors.Is(err, store.ErrNone) {
 		t.Errorf("somebody who is not there: %v", err)
 	}
 }
