@@ -52,10 +52,11 @@ func (t *tracker) change(c Change) {
 	case CarbonPart:
 		if t.o.Carbon != nil {
 			t.set(atCarbonTook, -20, 1e-3)
-			t.carbonEmpty = true
+			t.carbonEmpty, t.carbonChanged = true, true
 		}
 	case Filters:
 		t.set(atFilters, 0, 0.1)
+		t.filtersChanged = true
 	case Membrane:
 		t.newElements(float64(c.Share))
 	case Seals:

@@ -17,6 +17,7 @@ type Due struct {
 	Used              Band // number: share used today, 1 is due
 	Drives            []Driver
 	Eats              []Driver // for resin: what takes its places
+	Narrows           []Worth  // readings that would narrow it, the best first
 }
 
 // Driver is a named share of something; the shares of one list add up to at most 1.
@@ -39,7 +40,7 @@ func (w *Watch) Due(day Day) ([]Due, error) {
 	a := t.ahead(parts)
 	all := make([]Due, 0, len(parts))
 	for p, part := range parts {
-		d := Due{Part: part, When: a.when(p), Drives: a.drives(p)}
+		d := Due{Part: part, When: a.when(p), Drives: a.drives(p), Narrows: a.narrows(p)}
 		var volumes []float64
 		for i, end := range a.ends[p] {
 			if !math.IsInf(end, 1) {
@@ -151,15 +152,9 @@ var groups = []struct {
 // spread goes with each, by least squares on the drawn states; what is left is
 // what the future brings.
 func (a *ahead) drives(part int) []Driver {
-	ends := make([]float64, draws)
-	mean := 0.0
-	for i, e := range a.ends[part] {
-		ends[i] = min(e, mostDays)
-		mean += ends[i] / draws
-	}
+	ends := a.centred(part)
 	total := 0.0
 	for i := range ends {
-		ends[i] -= mean
 		total += ends[i] * ends[i]
 	}
 	if !(total > 0) {

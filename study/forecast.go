@@ -41,6 +41,7 @@ type DueRow struct {
 	UsedLow, UsedHigh quantity.Ratio
 	State             State
 	Drives, Eats      []Share
+	Narrows           []Narrowing // readings that would narrow it, the best first
 
 	part service.Part
 }
@@ -159,6 +160,7 @@ func dueRow(d service.Due, day service.Day, bottles int) DueRow {
 	for _, x := range d.Drives {
 		r.Drives = append(r.Drives, Share{x.Name, x.Share})
 	}
+	r.Narrows = narrowingsOf(d)
 	for _, x := range d.Eats {
 		r.Eats = append(r.Eats, Share{x.Name, x.Share})
 	}

@@ -23,14 +23,18 @@ type Shared struct {
 // first, each told once. Whether sites stand on one main or bought one lot of
 // resin nobody has said; the people who read it know.
 func SharedCauses(all []*Forecasted) (out []Shared) {
-	drifts := make([][]service.Drift, len(all))
+	names, drifts := make([]string, len(all)), make([][]service.Drift, len(all))
 	for i, f := range all {
-		drifts[i] = f.drifts
+		names[i], drifts[i] = f.Site.Name, f.drifts
 	}
+	return sharedOf(names, drifts)
+}
+
+func sharedOf(names []string, drifts [][]service.Drift) (out []Shared) {
 	for _, c := range service.CommonCauses(drifts) {
 		s := Shared{What: c.Of, Says: sharedWords(c), Odds: c.Odds}
 		for _, i := range c.Members {
-			s.Sites = append(s.Sites, all[i].Site.Name)
+			s.Sites = append(s.Sites, names[i])
 		}
 		out = append(out, s)
 	}

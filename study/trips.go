@@ -57,7 +57,8 @@ type TripJob struct {
 	Due      string   // "likely 4 Dec (29 Nov to 9 Dec)"
 	Why      string   // this day
 	Cautions []string
-	Nth      int // 2 for the one after the next
+	Nth      int    // 2 for the one after the next
+	Narrow   string // the reading that would narrow its date; empty where it is narrow, or nothing would
 	// On is the day, Own the day it would be done on if driving cost nothing.
 	On, Own time.Time
 	Extra   Figure // that On costs over Own
@@ -66,8 +67,12 @@ type TripJob struct {
 	likely time.Time // zero for the calendar's work
 }
 
-// Look is something whose day is too doubtful for a trip: look when there.
-type Look struct{ Site, Name, Says string }
+// Look is something whose day is in too much doubt for a trip of its own: look
+// when there.
+type Look struct {
+	Site, Name, Says string
+	From             service.Day // it may be due, one in twenty, from this day
+}
 
 // Undated is a site of which no log says what comes due.
 type Undated struct{ Site, Why string }
@@ -107,14 +112,33 @@ const (
 // [ErrCurrencies] or service.ErrRange; a site that cannot be forecast brings the
 // calendar's tasks alone, and is told among the undated.
 func Trips(sites []*site.Site, o TripOptions) (*TripPlan, error) {
+	if err := o.check(); err != nil {
+		return nil, err
+	}
+	all := make([]Wants, len(sites))
+	for i, s := range sites {
+		all[i] = WantsOf(s, o.Options, o.From)
+	}
+	return PlanTrips(all, o)
+}
+
+func (o *TripOptions) check() error {
 	if !(o.Weeks >= 1 && o.Weeks <= 52) {
-		return nil, fmt.Errorf("trips: %w: %d weeks, wanted 1 to 52", service.ErrRange, o.Weeks)
+		return fmt.Errorf("trips: %w: %d weeks, wanted 1 to 52", service.ErrRange, o.Weeks)
+	}
+	return nil
+}
+
+// PlanTrips is [Trips] from what each site wants, worked out before.
+func PlanTrips(sites []Wants, o TripOptions) (*TripPlan, error) {
+	if err := o.check(); err != nil {
+		return nil, err
 	}
 	from := service.DayOf(o.From)
 	f := &fleet{options: o, p: &TripPlan{From: from.Date(), Until: from.Date().AddDate(0, 0, 7*o.Weeks-1), Sites: len(sites), Ahead: o.Weeks + moreWeeks}}
 	f.plan = service.Fleet{From: from, Days: 7 * f.p.Ahead, Off: [7]bool{time.Saturday: true, time.Sunday: true}}
-	for _, s := range sites {
-		if err := f.add(s); err != nil {
+	for i := range sites {
+		if err := f.add(&sites[i]); err != nil {
 			return nil, err
 		}
 	}
@@ -126,7 +150,7 @@ func Trips(sites []*site.Site, o TripOptions) (*TripPlan, error) {
 	if err != nil {
 		return nil, err
 	}
-	f.p.Shared = SharedCauses(f.forecasts)
+	f.p.Shared = sharedOf(f.foreseen, f.drifts)
 	f.tell(done)
 	f.assume()
 	return f.p, nil
@@ -134,101 +158,80 @@ func Trips(sites []*site.Site, o TripOptions) (*TripPlan, error) {
 
 // fleet is a plan in the making.
 type fleet struct {
-	options   TripOptions
-	p         *TripPlan
-	plan      service.Fleet
-	work      []pieceOfWork // by task
-	names     []string      // by site
-	forecasts []*Forecasted
-	looks     []Look
-	currency  string
-	labour    float64 // minor units an hour, the dearest
-	defaults  int     // sites that left out a price that counts here
+	options  TripOptions
+	p        *TripPlan
+	plan     service.Fleet
+	work     []pieceOfWork // by task
+	names    []string      // by site
+	foreseen []string      // names of the sites with a forecast
+	drifts   [][]service.Drift
+	looks    []Look
+	currency string
+	labour   float64 // minor units an hour, the dearest
+	defaults int     // sites that left out a price that counts here
 }
 
 // pieceOfWork is what a task is to the person who does it.
 type pieceOfWork struct {
-	site     int
-	name, do string
-	steps    []string
-	due      string
-	loses    string // what a day late and a day early cost
-	cautions []string
-	bring    []VanPart
-	minutes  float64
-	nth      int
-	likely   service.Day // 0 for the calendar's work
-	alike    bool        // any day of its window is as good
+	*Want
+	site   int
+	due    string
+	nth    int
+	likely service.Day // 0 for the calendar's work
 }
 
-func (f *fleet) add(s *site.Site) error {
-	n := &notes{}
-	prices := pricesOn(&s.Rig, pricesOf(s.Prices, n))
-	if len(n.assumed) > 0 {
+func (f *fleet) add(w *Wants) error {
+	if w.Guessed {
 		f.defaults++
 	}
 	if f.currency == "" {
-		f.currency = prices.Currency
+		f.currency = w.Currency
 	}
-	if f.currency != prices.Currency {
-		return fmt.Errorf("trips: %w: %s in %s, others in %s", ErrCurrencies, s.Name, prices.Currency, f.currency)
+	if f.currency != w.Currency {
+		return fmt.Errorf("trips: %w: %s in %s, others in %s", ErrCurrencies, w.Name, w.Currency, f.currency)
 	}
-	labour := float64(prices.Labour.Value)
-	f.labour = max(f.labour, labour)
-	f.plan.Sites = append(f.plan.Sites, service.Place{Area: s.Area, Drive: float64(prices.Visit.Value), Stop: labour * stopMinutes / 60})
-	name := s.Name
+	f.labour = max(f.labour, w.Labour)
+	f.plan.Sites = append(f.plan.Sites, service.Place{Area: w.Area, Drive: w.Drive, Stop: w.Stop})
+	name := w.Name
 	for n := 2; slices.Contains(f.names, name); n++ { // or nobody can tell one's trips from the other's
-		name = fmt.Sprintf("%s (%d)", s.Name, n)
+		name = fmt.Sprintf("%s (%d)", w.Name, n)
 	}
 	f.names = append(f.names, name)
 	at := len(f.names) - 1
-	f.calendarWork(s, at)
-	forecast, err := Forecast(s, f.options.Options, f.options.From)
-	switch {
-	case errors.Is(err, ErrNoLog):
-		f.p.Undated = append(f.p.Undated, Undated{name, "nothing is logged up to this day: the calendar's tasks alone"})
-		return nil
-	case errors.Is(err, ErrNoRig):
-		f.p.Undated = append(f.p.Undated, Undated{name, "no membrane hangs there, and only a rig with one is forecast: the calendar's tasks alone"})
-		return nil
-	case err != nil: // one site that cannot be foreseen does not stop the van for the others
-		f.p.Undated = append(f.p.Undated, Undated{name, err.Error() + ": the calendar's tasks alone"})
+	for i := range w.Work {
+		if want := &w.Work[i]; want.Part == "" {
+			f.window(want, at)
+		} else {
+			f.repeat(w, want, at)
+		}
+	}
+	until := f.plan.From + service.Day(f.plan.Days)
+	for _, l := range w.Looks {
+		if l.Site = name; l.From < until {
+			f.looks = append(f.looks, l)
+		}
+	}
+	if w.Why != "" {
+		f.p.Undated = append(f.p.Undated, Undated{name, w.Why})
 		return nil
 	}
-	forecast.Site.Name = name
-	f.forecasts = append(f.forecasts, forecast)
-	w := worth{site: s, prices: prices, forecast: forecast, from: f.plan.From, until: f.plan.From + service.Day(f.plan.Days)}
-	f.dueWork(&w, at)
+	f.foreseen, f.drifts = append(f.foreseen, name), append(f.drifts, w.Drifts)
 	return nil
 }
 
-// calendarWork adds what the seasons bring.
-func (f *fleet) calendarWork(s *site.Site, at int) {
-	for _, t := range Seasons(s, f.plan.From.Date()) {
-		from, err1 := time.Parse(time.DateOnly, t.From)
-		by, err2 := time.Parse(time.DateOnly, t.By)
-		if err1 != nil || err2 != nil {
-			continue
-		}
-		piece := pieceOfWork{
-			site: at, alike: true, name: lowerFirst(t.Title), do: "the steps: rinsewright log SITE --seasons", steps: t.Do, due: "between " + shortDay(from) + " and " + shortDay(by),
-			loses: t.Why, cautions: t.Cautions, minutes: seasonMinutes[t.Name], nth: 1,
-		}
-		for _, part := range t.Parts {
-			piece.bring = append(piece.bring, VanPart{1, part})
-		}
-		first := service.DayOf(from)
-		// A cent a day: of days that are alike the first.
-		f.take(piece, service.Task{Site: at, Spent: service.When{Low: first, Likely: first, High: first}, Harm: 1, First: first, Last: service.DayOf(by)})
+// window adds work that the calendar brings; what is over is left out.
+func (f *fleet) window(w *Want, at int) {
+	if w.By < f.plan.From {
+		return
 	}
+	piece := pieceOfWork{Want: w, site: at, due: "between " + shortDay(w.From.Date()) + " and " + shortDay(w.By.Date()), nth: 1}
+	// A cent a day: of days that are alike the first.
+	f.take(piece, service.Task{Site: at, Spent: service.When{Low: w.From, Likely: w.From, High: w.From}, Harm: 1, First: w.From, Last: w.By})
 }
 
 func (f *fleet) take(p pieceOfWork, t service.Task) {
 	f.work, f.plan.Tasks = append(f.work, p), append(f.plan.Tasks, t)
 }
-
-// seasonMinutes is how long a season's task takes. Source: [TradeDefaults].
-var seasonMinutes = map[string]float64{"spring_start": 180, "lay_up": 120, "frost": 60, "carbon_before_switch": 30, "tank_cleaning": 150}
 
 // agreed are the days promised before, by task. Days that are past are done or
 // missed; those left go to a site's jobs of one name in order, so that when a
@@ -245,7 +248,7 @@ func (f *fleet) agreed() []service.Day {
 	}
 	days := make([]service.Day, len(f.work))
 	for i, w := range f.work {
-		if mine := left[[2]string{f.names[w.site], w.name}]; w.nth <= len(mine) {
+		if mine := left[[2]string{f.names[w.site], w.Name}]; w.nth <= len(mine) {
 			days[i] = mine[w.nth-1]
 		}
 	}

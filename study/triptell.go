@@ -57,16 +57,23 @@ func (f *fleet) tell(done service.Planned) {
 
 func (f *fleet) job(done service.Planned, i int) TripJob {
 	w := &f.work[i]
-	return TripJob{
-		Name: w.name, Do: w.do, Steps: w.steps, Due: w.due, Why: w.loses, Cautions: w.cautions, Nth: w.nth,
-		alike: w.alike, likely: w.likely.Date(), On: done.Days[i].Date(), Own: done.Own[i].Date(), Extra: amount{done.Extra[i], f.currency},
+	j := TripJob{
+		Name: w.Name, Do: w.Do, Steps: w.Steps, Due: w.due, Why: w.Says, Cautions: w.Cautions, Nth: w.nth,
+		alike: w.Part == "", likely: w.likely.Date(), On: done.Days[i].Date(), Own: done.Own[i].Date(), Extra: amount{done.Extra[i], f.currency},
 	}
+	if !j.alike {
+		j.Why = w.loses(f)
+	}
+	if wide := w.Spent.High - w.Spent.Low; !j.alike && w.nth == 1 && wide > wideDays {
+		j.Narrow = w.Narrow
+	}
+	return j
 }
 
 func (t *Trip) take(w *pieceOfWork, j TripJob) {
 	t.Jobs = append(t.Jobs, j)
-	t.Hours += quantity.Minutes(w.minutes)
-	t.Bring = added(t.Bring, w.bring)
+	t.Hours += quantity.Minutes(w.Minutes)
+	t.Bring = added(t.Bring, w.Bring)
 }
 
 // added adds parts to a load, like to like.
@@ -99,9 +106,8 @@ func (f *fleet) attach(t *Trip) {
 	})
 }
 
-// wideDays is how long before its likely day a job must be planned for a reading
-// to be worth asking for.
-const wideDays = 21
+// wideDays is how wide a band must be for a reading to be worth asking for.
+const wideDays = 28
 
 // because ends each job's why with what made the day: its own best, or company.
 // first is the first working day of the plan.
@@ -127,9 +133,6 @@ func (t *Trip) because(first time.Time) {
 				j.Why += ", so one drive with " + companyWords(company)
 			}
 			continue
-		}
-		if days == 0 && j.Nth == 1 && j.likely.Sub(j.On).Hours() > 24*wideDays {
-			j.Why += "the band is wide, a reading before then may give it longer; "
 		}
 		if days == 0 {
 			j.Why += "this is its best day"

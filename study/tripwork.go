@@ -16,51 +16,30 @@ import (
 
 // worth is what a site's work is worth, early and late.
 type worth struct {
-	site        *site.Site
-	prices      cost.Prices
-	forecast    *Forecasted
-	from, until service.Day
-}
-
-// dueWork adds what a forecast brings: each part's next change, and those after
-// it as far as the plan looks.
-func (f *fleet) dueWork(w *worth, at int) {
-	for i := range w.forecast.Dues {
-		d := &w.forecast.Dues[i]
-		if d.part == service.AllResin {
-			continue // is when the lead's being late begins to hurt
-		}
-		if d.Beyond {
-			if service.DayOf(d.Low) < w.until {
-				f.looks = append(f.looks, w.look(d))
-			}
-			continue
-		}
-		f.repeat(w, d, at)
-	}
+	site     *site.Site
+	prices   cost.Prices
+	forecast *Forecasted
+	from     service.Day
 }
 
 // repeat adds a part's changes up to the end of the plan. One is taken to follow
 // the other by the life of the part, none on the day of the one before.
-func (f *fleet) repeat(w *worth, d *DueRow, at int) {
-	life := w.life(d)
-	piece := w.piece(d, at)
-	task := service.Task{Site: at, Spent: whenOf(d), Hurts: w.hurts(d), First: w.opens()}
-	task.Thrown, task.Harm = w.loss(d, life)
-	piece.loses = fmt.Sprintf("late costs %s a day%s, early %s", f.money(task.Harm), w.lateWords(d), f.money(task.Thrown))
-	again := d.part == service.LeadResin || d.part == service.CarbonPart || d.part == service.Filters
-	half := service.Day(life / 2)
-	next := max(task.Spent.Likely, w.from, task.First)
-	task.Last = max(next+half, w.from+6)
+func (f *fleet) repeat(w *Wants, d *Want, at int) {
+	from, until := f.plan.From, f.plan.From+service.Day(f.plan.Days)
+	task := service.Task{Site: at, Spent: d.Spent, Hurts: d.Hurts, First: d.Opens, Thrown: d.Thrown, Harm: d.Harm}
+	piece := pieceOfWork{Want: d, site: at}
+	half := service.Day(d.Life / 2)
+	next := max(task.Spent.Likely, from, task.First)
+	task.Last = max(next+half, from+6)
 	for piece.nth = 1; piece.nth <= 60; piece.nth++ {
 		piece.due, piece.likely = bandWords(task.Spent), task.Spent.Likely
 		f.take(piece, task)
-		by := service.Day(life)
-		if next += by; !again || next >= w.until || w.closed(next) {
+		by := service.Day(d.Life)
+		if next += by; !d.comesBack() || next >= until || w.closed(next) {
 			return
 		}
-		doubt := service.Day(0.2 * life * float64(piece.nth)) // that the life itself is another. Source: [TradeDefaults]
-		task.Spent = service.When{Low: next - (whenOf(d).Likely - whenOf(d).Low) - doubt, Likely: next, High: next + (whenOf(d).High - whenOf(d).Likely) + doubt}
+		doubt := service.Day(0.2 * d.Life * float64(piece.nth)) // that the life itself is another. Source: [TradeDefaults]
+		task.Spent = service.When{Low: next - (d.Spent.Likely - d.Spent.Low) - doubt, Likely: next, High: next + (d.Spent.High - d.Spent.Likely) + doubt}
 		task.Hurts = service.When{}
 		task.First, task.Last = next-half+1, next+half
 	}
@@ -142,36 +121,26 @@ func (w *worth) bottle() float64 {
 	return float64(w.prices.Resin.Value) * v.Volume.Or(quantity.Litres(28.3)).Litres()
 }
 
-func (w *worth) lateWords(d *DueRow) string {
-	switch d.part {
-	case service.LeadResin, service.Membrane:
-		return " in spots"
-	case service.CarbonPart:
-		return " of membrane"
-	}
-	return ""
-}
-
 // piece is a due part as work: what to do, bring and mind.
-func (w *worth) piece(d *DueRow, at int) pieceOfWork {
-	p := pieceOfWork{site: at, name: d.Name, do: d.Do, minutes: 30}
+func (w *worth) piece(d *DueRow) Want {
+	p := Want{Name: d.Name, Do: d.Do, Minutes: 30}
 	r := &w.site.Rig
 	switch d.part {
 	case service.LeadResin:
-		p.bring = []VanPart{{1, "bottle of mixed-bed resin" + volumeWords(r.Resin[0].Volume)}}
+		p.Bring = []VanPart{{1, "bottle of mixed-bed resin" + volumeWords(r.Resin[0].Volume)}}
 	case service.CarbonPart:
-		p.bring = []VanPart{{1, strings.TrimSpace("carbon " + r.Carbon.Kind + volumeWords(r.Carbon.Volume))}, {1, "total chlorine kit"}}
+		p.Bring = []VanPart{{1, strings.TrimSpace("carbon " + r.Carbon.Kind + volumeWords(r.Carbon.Volume))}, {1, "total chlorine kit"}}
 	case service.Filters:
-		p.minutes = 15
+		p.Minutes = 15
 		for _, x := range r.Filters {
-			p.bring = append(p.bring, VanPart{1, strings.TrimSpace("sediment cartridge " + x.Rating.Typed)})
+			p.Bring = append(p.Bring, VanPart{1, strings.TrimSpace("sediment cartridge " + x.Rating.Typed)})
 		}
 	case service.Cleaning:
-		p.minutes = 120
-		p.bring = []VanPart{{1, "membrane cleaner, by the element's sheet"}, {1, "gloves, goggles"}}
+		p.Minutes = 120
+		p.Bring = []VanPart{{1, "membrane cleaner, by the element's sheet"}, {1, "gloves, goggles"}}
 	case service.Membrane:
-		p.minutes = 90
-		p.bring = []VanPart{{max(r.Membrane.Count, 1), strings.TrimSpace(r.Membrane.Size + " membrane element")}, {1, "set of seals"}}
+		p.Minutes = 90
+		p.Bring = []VanPart{{max(r.Membrane.Count, 1), strings.TrimSpace(r.Membrane.Size + " membrane element")}, {1, "set of seals"}}
 	}
 	return p
 }
@@ -183,13 +152,17 @@ func volumeWords(v quantity.Entry[quantity.Volume]) string {
 	return ", " + v.Typed
 }
 
-// look is a part whose day is in too much doubt for a trip of its own.
+// look is a part whose day is in too much doubt for a trip of its own: the most
+// likely first, then how early it may be, then what would tell.
 func (w *worth) look(d *DueRow) Look {
-	says := "read the path; "
-	if d.part == service.CarbonPart {
-		says = "test total chlorine ahead of the membrane; "
+	says := fmt.Sprintf("most likely not within three years, one in twenty by %s", shortDay(d.Low))
+	if service.DayOf(d.Low) <= w.from {
+		says = "most likely good for three years, but it may be due already"
 	}
-	return Look{w.forecast.Site.Name, d.Name, says + "due from " + shortDay(d.Low) + " at the earliest, more likely not for years"}
+	if tells := NarrowWords(d.Narrows); tells != "" {
+		says += "; " + tells
+	}
+	return Look{w.forecast.Site.Name, d.Name, says, service.DayOf(d.Low)}
 }
 
 // opens is the first day that a site is worth going to: two weeks before a place
@@ -203,7 +176,13 @@ func (w *worth) opens() service.Day {
 }
 
 func (w *worth) closed(day service.Day) bool {
-	first, last, m := w.site.Demand.FirstMonth, w.site.Demand.LastMonth, int(day.Date().Month())
+	return closedIn(w.site.Demand.FirstMonth, w.site.Demand.LastMonth, day)
+}
+
+// closedIn says whether a place that is open from a month to another is closed on
+// a day; 0 is open all year.
+func closedIn(first, last int, day service.Day) bool {
+	m := int(day.Date().Month())
 	switch {
 	case first == 0 || last == 0:
 		return false

@@ -213,6 +213,9 @@ func (t *terminal) due(d study.DueRow) {
 	if len(d.Eats) > 0 {
 		t.wrap(lead, "Taken up by "+sharesWords(d.Eats, 3)+".")
 	}
+	if len(d.Narrows) > 0 && (d.Beyond || d.High.Sub(d.Low).Hours() > 24*28) {
+		t.wrap(lead, "To know it better, "+study.NarrowWords(d.Narrows)+".")
+	}
 	if len(d.Drives) > 0 && !d.Beyond {
 		t.wrap(lead, "The date hangs on "+sharesWords(d.Drives, 3)+".")
 	}
@@ -220,7 +223,7 @@ func (t *terminal) due(d study.DueRow) {
 
 func dueWhen(d study.DueRow) string {
 	if d.Beyond {
-		return fmt.Sprintf("likely beyond three years (5 %% by %s)", dayWords(d.Low))
+		return fmt.Sprintf("beyond three years (5 %% by %s)", dayWords(d.Low))
 	}
 	return fmt.Sprintf("%s (%s to %s)", dayWords(d.Likely), dayWords(d.Low), dayWords(d.High))
 }
@@ -249,6 +252,7 @@ type dueJSON struct {
 	UsedTop float64     `json:"used_high"`
 	Drives  []driveJSON `json:"drives"`
 	Eats    []driveJSON `json:"eats,omitempty"`
+	Narrows []driveJSON `json:"narrowed_by"`
 }
 
 type driveJSON struct {
@@ -325,6 +329,14 @@ func drivesJSON(all []study.Share) []driveJSON {
 	return out
 }
 
+func narrowsJSON(all []study.Narrowing) []driveJSON {
+	out := []driveJSON{}
+	for _, n := range all {
+		out = append(out, driveJSON{n.Read, float64(n.Share)})
+	}
+	return out
+}
+
 func forecastedJSON(f *study.Forecasted) forecastJSON {
 	date := func(d time.Time) string { return d.Format(time.DateOnly) }
 	out := forecastJSON{
@@ -334,7 +346,7 @@ func forecastedJSON(f *study.Forecasted) forecastJSON {
 	for _, d := range f.Dues {
 		out.Due = append(out.Due, dueJSON{
 			d.Name, d.Do, string(d.State), date(d.Low), date(d.Likely), date(d.High), float64(d.Reached), banded(d.Volume),
-			float64(d.Used), float64(d.UsedLow), float64(d.UsedHigh), drivesJSON(d.Drives), drivesJSON(d.Eats),
+			float64(d.Used), float64(d.UsedLow), float64(d.UsedHigh), drivesJSON(d.Drives), drivesJSON(d.Eats), narrowsJSON(d.Narrows),
 		})
 	}
 	for _, t := range f.Trends {

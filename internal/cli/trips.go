@@ -243,6 +243,9 @@ func (t *terminal) week(w study.TripWeek) {
 			if j.Nth == 1 {
 				t.wrap("      - ", upperFirst(j.Do)+".")
 			}
+			if j.Narrow != "" {
+				t.wrap("      read  ", upperFirst(j.Narrow)+".")
+			}
 		}
 		for _, l := range trip.Looks {
 			t.wrap("      look  ", l.Name+": "+l.Says+".")
@@ -309,6 +312,7 @@ type tripJobJSON struct {
 	Own      string     `json:"own_best_day"`
 	Extra    numberJSON `json:"costs_over_own_best_day"`
 	Cautions []string   `json:"cautions"`
+	Narrow   string     `json:"narrowed_by,omitempty"`
 }
 
 type vanPartJSON struct {
@@ -351,7 +355,7 @@ func plannedJSON(p *study.TripPlan) tripsJSON {
 func tripOf(t study.Trip) tripJSON {
 	out := tripJSON{t.On.Format(time.DateOnly), t.Site, t.Area, float64(t.Hours) / 3600, nil, looksJSON(t.Looks), vanJSON(t.Bring)}
 	for _, j := range t.Jobs {
-		out.Jobs = append(out.Jobs, tripJobJSON{j.Name, j.Nth, j.Do, append([]string{}, j.Steps...), j.Due, j.Why, j.Own.Format(time.DateOnly), plain(j.Extra), append([]string{}, j.Cautions...)})
+		out.Jobs = append(out.Jobs, tripJobJSON{j.Name, j.Nth, j.Do, append([]string{}, j.Steps...), j.Due, j.Why, j.Own.Format(time.DateOnly), plain(j.Extra), append([]string{}, j.Cautions...), j.Narrow})
 	}
 	return out
 }
