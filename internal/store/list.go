@@ -28,16 +28,17 @@ type Row struct {
 	Practice bool
 	Urgency  Urgency
 	Glance   string
+	First    string // what its log foresees first, as [Forecast] has it
 	Seen     string
 }
 
-const rowColumns = `s.id, s.name, s.hash, s.practice, s.urgency, COALESCE(g.glance, ''), COALESCE(g.seen, '')`
+const rowColumns = `s.id, s.name, s.hash, s.practice, s.urgency, COALESCE(g.glance, ''), COALESCE(g.seen, ''), COALESCE(f.first, '')`
 
-const rowTables = `sites s LEFT JOIN glances g ON g.tenant_id = s.tenant_id AND g.site_id = s.id AND g.reader = $2`
+const rowTables = `sites s LEFT JOIN glances g ON g.tenant_id = s.tenant_id AND g.site_id = s.id AND g.reader = $2 LEFT JOIN forecasts f ON f.tenant_id = s.tenant_id AND f.site_id = s.id`
 
 func scanRow(scan scan) (r Row, err error) {
 	var practice int64
-	err = scan(&r.ID, &r.Name, &r.Hash, &practice, &r.Urgency, &r.Glance, &r.Seen)
+	err = scan(&r.ID, &r.Name, &r.Hash, &practice, &r.Urgency, &r.Glance, &r.Seen, &r.First)
 	r.Practice = practice > 0
 	return r, err
 }
@@ -56,8 +57,8 @@ func (s *Store) SitesFor(ctx context.Context, reader, typed string, skip, limit 
 		return nil, 0, fmt.Errorf("list the sites: %w", err)
 	}
 	rows, err := s.read.QueryContext(ctx, `SELECT `+rowColumns+` FROM `+rowTables+` WHERE s.tenant_id = $1 AND s.id IN
-		(SELECT id FROM sites WHERE tenant_id = $1 AND gone_ms = 0 AND search LIKE $3 ESCAPE '!' ORDER BY urgency, sort_key, id LIMIT $4 OFFSET $5)
-		ORDER BY s.urgency, s.sort_key, s.id`, s.tenant, reader, like, limit, skip)
+		(SELECT id FROM sites WHERE tenant_id = $1 AND gone_ms = 0 AND search LIKE $3 ESCAPE '!' ORDER BY urgency, runs_out, sort_key, id LIMIT $4 OFFSET $5)
+		ORDER BY s.urgency, s.runs_out, s.sort_key, s.id`, s.tenant, reader, like, limit, skip)
 	list, err = gathered(rows, err, scanRow)
 	return list, total, err
 }
@@ -83,7 +84,7 @@ func (s *Store) Stale(ctx context.Context, reader, program string, limit int) ([
 // hash, as a program saw it. It is derived, so the audit does not tell of it.
 func (s *Store) KeepGlance(ctx context.Context, id, hash, reader, program string, u Urgency, glance string) error {
 	err := s.Change(ctx, func(t *Tx) error {
-		n, err := t.changed(`UPDATE sites SET urgency = $3 WHERE tenant_id = $1 AND id = $2 AND hash = $4`, t.tenant, id, int64(u), hash)
+		n, err := t.changed(`UPDATE sites SET looked = $3, urgency = CASE WHEN foreseen < $3 THEN foreseen ELSE $3 END WHERE tenant_id = $1 AND id = $2 AND hash = $4`, t.tenant, id, int64(u), hash)
 		if err != nil || n == 0 {
 			return err
 		}

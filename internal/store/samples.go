@@ -121,6 +121,9 @@ func (t *Tx) keepSample(by string, x Sample, hash string) error {
 			return err
 		}
 	}
+	if err := t.turned(x.Site); err != nil {
+		return err
+	}
 	return t.audit(by, "sample.logged", x.ID, hash)
 }
 

@@ -17,6 +17,10 @@ const (
 	LogScope   Scope = "log"   // add samples
 	WriteScope Scope = "write" // change sites, parts and prices
 	OwnScope   Scope = "own"   // what an owner may
+
+	// CalendarScope reads the calendar of trips at an address of its own, and nothing
+	// else; no page offers it among the others.
+	CalendarScope Scope = "calendar"
 )
 
 // Scopes lists them in the order a page offers them.
