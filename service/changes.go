@@ -36,16 +36,19 @@ func (t *tracker) change(c Change) {
 	switch c.Part {
 	case LeadResin:
 		if t.o.Lead != nil {
+			t.leadChanged = true
 			t.swap()
 		}
 	case FirstBottle:
 		if t.o.Lead != nil {
+			t.leadChanged = true
 			t.freshLead()
 		}
 	case LagBottle:
 		t.freshLag()
 	case AllResin:
 		if t.o.Lead != nil {
+			t.leadChanged = true
 			t.freshLead()
 			t.freshLag()
 		}

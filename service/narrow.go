@@ -103,7 +103,7 @@ func (t *tracker) prospects(part Part) (all []prospect) {
 		look(plant.FeedAlkalinity, alkalinity, kitShare)
 		look(plant.FeedSilica, t.b.of(atSilica), silicaKit)
 		all = append(all, t.leadProspect(day))
-		if t.leadSince == t.o.From && !t.o.New {
+		if !t.leadChanged && !t.o.New {
 			look("", t.b.of(atLeadTook), changeKnown)
 		}
 	case CarbonPart:

@@ -23,8 +23,8 @@ type tracker struct {
 	meteredAt, hoursAt          float64
 	running                     [3]bool // clocks that have something on them: metered, hours, vended
 	leadEmpty, carbonEmpty      bool
-	carbonChanged               bool // in this log, so that somebody knows when
-	filtersChanged              bool
+	// Changed in this log, so that somebody knows when.
+	leadChanged, carbonChanged, filtersChanged bool
 	carbonEnds                  float64 // share of its capacity at which the carbon is due
 	leadSince                   Day
 	surprises                   []Surprise

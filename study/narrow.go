@@ -58,4 +58,6 @@ func NarrowWords(all []Narrowing) string {
 }
 
 // tens is a share to the nearest tenth: it is no better known.
-func tens(x quantity.Ratio) string { return fmt.Sprintf("%.0f %%", 10*math.Max(math.Round(10*float64(x)), 1)) }
+func tens(x quantity.Ratio) string {
+	return fmt.Sprintf("%.0f %%", 10*math.Max(math.Round(10*float64(x)), 1))
+}

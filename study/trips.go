@@ -41,6 +41,7 @@ type TripWeek struct {
 // Trip is one drive to one site.
 type Trip struct {
 	On    time.Time
+	Key   string // by which a face knows the site
 	Site  string
 	Area  string // empty where nobody said
 	With  []string
@@ -61,7 +62,8 @@ type TripJob struct {
 	Narrow   string // the reading that would narrow its date; empty where it is narrow, or nothing would
 	// On is the day, Own the day it would be done on if driving cost nothing.
 	On, Own time.Time
-	Extra   Figure // that On costs over Own
+	Told    time.Time // the day it was promised for; zero for none
+	Extra   Figure    // that On costs over Own
 
 	alike  bool
 	likely time.Time // zero for the calendar's work
@@ -145,6 +147,7 @@ func PlanTrips(sites []Wants, o TripOptions) (*TripPlan, error) {
 	days, agreed := []service.Day(nil), float64(0)
 	if len(o.Agreed) > 0 {
 		days, agreed = f.agreed(), f.labour*bother/60
+		f.promised = days
 	}
 	done, err := service.Replan(f.plan, days, agreed)
 	if err != nil {
@@ -163,6 +166,8 @@ type fleet struct {
 	plan     service.Fleet
 	work     []pieceOfWork // by task
 	names    []string      // by site
+	keys     []string      // by site
+	promised []service.Day // by task; 0 for none
 	foreseen []string      // names of the sites with a forecast
 	drifts   [][]service.Drift
 	looks    []Look
@@ -196,7 +201,7 @@ func (f *fleet) add(w *Wants) error {
 	for n := 2; slices.Contains(f.names, name); n++ { // or nobody can tell one's trips from the other's
 		name = fmt.Sprintf("%s (%d)", w.Name, n)
 	}
-	f.names = append(f.names, name)
+	f.names, f.keys = append(f.names, name), append(f.keys, w.Key)
 	at := len(f.names) - 1
 	for i := range w.Work {
 		if want := &w.Work[i]; want.Part == "" {

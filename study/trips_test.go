@@ -1,9 +1,10 @@
 package study_test
 
 import (
+	"encoding/json"
 	"errors"
+	"reflect"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
@@ -146,17 +147,43 @@ func TestTripsMakeACalendar(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	feed := study.CalendarFeed(study.TripAppointments(p), julyTrips().From)
 	ids := map[string]bool{}
-	events := 0
-	for line := range strings.SplitSeq(feed, "\r\n") {
-		if strings.HasPrefix(line, "UID:") {
-			events++
-			ids[line] = true
+	all := study.TripAppointments(p)
+	for _, a := range all {
+		ids[a.Site+a.Key] = true
+		if a.From == "" || a.From != a.By || a.Says == "" {
+			t.Errorf("%+v", a)
 		}
 	}
-	if events == 0 || len(ids) != events {
-		t.Errorf("%d events with %d identifiers", events, len(ids))
+	if len(all) == 0 || len(ids) != len(all) {
+		t.Errorf("%d appointments with %d keys", len(all), len(ids))
+	}
+}
+
+// What each site wants, kept as JSON, makes the plan that the sites make.
+func TestAPlanFromWhatWasKeptIsThePlan(t *testing.T) {
+	sites := append(twoPiers(t), example(t, "cormorant-reach"), example(t, "brightmere"))
+	for _, s := range sites {
+		s.Prices.Currency = "USD"
+	}
+	o := julyTrips()
+	now, err := study.Trips(sites, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	kept := make([]study.Wants, len(sites))
+	for i, s := range sites {
+		text, err := json.Marshal(study.WantsOf(s, o.Options, o.From))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := json.Unmarshal(text, &kept[i]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	later, err := study.PlanTrips(kept, o)
+	if err != nil || !reflect.DeepEqual(now, later) {
+		t.Errorf("from what was kept another plan is made: %v", err)
 	}
 }
 

@@ -25,7 +25,7 @@ func (f *fleet) tell(done service.Planned) {
 		}
 		k := key{day, f.work[i].site}
 		if trips[k] == nil {
-			trips[k] = &Trip{On: day.Date(), Site: f.names[k.site], Area: f.plan.Sites[k.site].Area}
+			trips[k] = &Trip{On: day.Date(), Key: f.keys[k.site], Site: f.names[k.site], Area: f.plan.Sites[k.site].Area}
 			order = append(order, k)
 		}
 		trips[k].take(&f.work[i], f.job(done, i))
@@ -63,6 +63,9 @@ func (f *fleet) job(done service.Planned, i int) TripJob {
 	}
 	if !j.alike {
 		j.Why = w.loses(f)
+	}
+	if f.promised != nil && f.promised[i] > 0 {
+		j.Told = f.promised[i].Date()
 	}
 	if wide := w.Spent.High - w.Spent.Low; !j.alike && w.nth == 1 && wide > wideDays {
 		j.Narrow = w.Narrow
@@ -178,6 +181,61 @@ func (f *fleet) load(t Trip) {
 	w.Trips = append(w.Trips, t)
 	w.Hours += t.Hours
 	w.Bring = added(w.Bring, t.Bring)
+}
+
+// longDay is how much work fits a day with its drive. Source: [TradeDefaults].
+var longDay = quantity.Hours(7)
+
+// LongDay is a day with more work than fits it.
+type LongDay struct {
+	On    time.Time
+	Hours quantity.Time
+}
+
+// LongDays are the week's days with more work than fits one.
+func (w *TripWeek) LongDays() (all []LongDay) {
+	for i, t := range w.Trips {
+		if i == 0 || !t.On.Equal(all[len(all)-1].On) {
+			all = append(all, LongDay{On: t.On})
+		}
+		all[len(all)-1].Hours += t.Hours
+	}
+	return slices.DeleteFunc(all, func(d LongDay) bool { return d.Hours <= longDay })
+}
+
+// Places are the week's sites in the order they are gone to, each once.
+func (w *TripWeek) Places() (all []string) {
+	for _, t := range w.Trips {
+		if !slices.Contains(all, t.Site) {
+			all = append(all, t.Site)
+		}
+	}
+	return all
+}
+
+// Reasons are the week's kinds of work, each once.
+func (w *TripWeek) Reasons() (all []string) {
+	for _, t := range w.Trips {
+		for _, j := range t.Jobs {
+			if !slices.Contains(all, j.Name) {
+				all = append(all, j.Name)
+			}
+		}
+	}
+	return all
+}
+
+// Promises are the plan's days as they are told to people: given back as
+// [TripOptions].Agreed they move only for more than a call.
+func (p *TripPlan) Promises() (all []Agreed) {
+	for _, w := range p.Weeks {
+		for _, t := range w.Trips {
+			for _, j := range t.Jobs {
+				all = append(all, Agreed{t.Site, j.Name, t.On})
+			}
+		}
+	}
+	return all
 }
 
 // TripAppointments are a plan's trips as a calendar holds them. The next trip to

@@ -14,6 +14,7 @@ import (
 // over, and can be kept as JSON meanwhile, so that a fleet is planned without
 // forecasting every site anew.
 type Wants struct {
+	Key        string // by which a face knows the site; may be empty
 	Name, Area string
 	On         service.Day // as of
 	Currency   string
@@ -57,6 +58,14 @@ type Coming struct {
 	State             State
 	Low, Likely, High service.Day
 	Beyond            bool // more likely than not past the horizon
+}
+
+// Words are the day with its band: "likely 4 Dec 2026 (29 Nov to 9 Dec)".
+func (c *Coming) Words() string {
+	if c.Beyond {
+		return "beyond three years"
+	}
+	return bandWords(service.When{Low: c.Low, Likely: c.Likely, High: c.High})
 }
 
 // WantsOf returns what a site wants of a plan made on a day. A site that cannot

@@ -214,7 +214,7 @@ func (t *terminal) due(d study.DueRow) {
 		t.wrap(lead, "Taken up by "+sharesWords(d.Eats, 3)+".")
 	}
 	if len(d.Narrows) > 0 && (d.Beyond || d.High.Sub(d.Low).Hours() > 24*28) {
-		t.wrap(lead, "To know it better, "+study.NarrowWords(d.Narrows)+".")
+		t.wrap(lead, "To know the day better: "+study.NarrowWords(d.Narrows)+".")
 	}
 	if len(d.Drives) > 0 && !d.Beyond {
 		t.wrap(lead, "The date hangs on "+sharesWords(d.Drives, 3)+".")

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"rinsewright/internal/paper"
 	"rinsewright/internal/sitefile"
 	"rinsewright/quantity"
 	"rinsewright/site"
@@ -111,7 +112,7 @@ func (c LogCommand) seasons(s *site.Site, out *logJSON, t *terminal) error {
 		out.Tasks = append(out.Tasks, taskJSON{task.Name, task.Title, task.From, task.By, task.Why, task.Do, task.Cautions, append([]string{}, task.Parts...)})
 	}
 	if c.Calendar != "" {
-		if err := writeWhole(c.Calendar, []byte(study.CalendarFeed(study.Appointments(s.Name, tasks), time.Now()))); err != nil {
+		if err := writeWhole(c.Calendar, paper.Appointments(s.Name, study.Appointments(s.Name, tasks), time.Now())); err != nil {
 			return bad(err, "")
 		}
 	}

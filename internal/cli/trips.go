@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"rinsewright/internal/paper"
 	"rinsewright/internal/sitefile"
 	"rinsewright/quantity"
 	"rinsewright/site"
@@ -53,7 +54,7 @@ func (c TripsCommand) Run(desk Desk) error {
 		return refuseAs(tripsSchema, c.JSON, desk, err)
 	}
 	if c.Calendar != "" {
-		if err := writeWhole(c.Calendar, []byte(study.CalendarFeed(study.TripAppointments(plan), time.Now()))); err != nil {
+		if err := writeWhole(c.Calendar, paper.Appointments("rinsewright trips", study.TripAppointments(plan), time.Now())); err != nil {
 			return refuseAs(tripsSchema, c.JSON, desk, bad(err, ""))
 		}
 	}
@@ -208,9 +209,6 @@ func fewWords(all []string) string {
 	return strings.Join(all, ", ")
 }
 
-// longDay is how many hours of work fit a day with its drive.
-const longDay = 7
-
 func (t *terminal) week(w study.TripWeek) {
 	drives := map[time.Time]quantity.Time{}
 	for _, trip := range w.Trips {
@@ -220,10 +218,8 @@ func (t *terminal) week(w study.TripWeek) {
 	if bring := study.VanWords(w.Bring); bring != "" {
 		t.wrap("van  ", bring)
 	}
-	for on := w.Monday; on.Before(w.Monday.AddDate(0, 0, 7)); on = on.AddDate(0, 0, 1) {
-		if drives[on] > quantity.Hours(longDay) {
-			t.wrap("long ", on.Format("Mon 2 Jan")+" is "+t.hours(drives[on])+" of work: two vans, or take a part of it another day.")
-		}
+	for _, d := range w.LongDays() {
+		t.wrap("long ", d.On.Format("Mon 2 Jan")+" is "+t.hours(d.Hours)+" of work: two vans, or take a part of it another day.")
 	}
 	for _, trip := range w.Trips {
 		place := trip.Site
@@ -244,7 +240,7 @@ func (t *terminal) week(w study.TripWeek) {
 				t.wrap("      - ", upperFirst(j.Do)+".")
 			}
 			if j.Narrow != "" {
-				t.wrap("      read  ", upperFirst(j.Narrow)+".")
+				t.wrap("      ", "To know the day better: "+j.Narrow+".")
 			}
 		}
 		for _, l := range trip.Looks {

@@ -126,7 +126,7 @@ func (v *visit) practice() error {
 			return err
 		}
 	}
-	v.glances.wake()
+	v.wake()
 	return v.redirect("/")
 }
 

@@ -95,7 +95,7 @@ func (s *Server) caught(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		defer func() {
 			if p := recover(); p != nil && p != http.ErrAbortHandler {
-				s.options.Log.Error("panic", "path", r.URL.Path, "panic", p, "stack", string(debug.Stack()))
+				s.options.Log.Error("panic", "path", loggedPath(r.URL.Path), "panic", p, "stack", string(debug.Stack()))
 				http.Error(w, "Something is wrong on our side. Nothing you typed was kept.", http.StatusInternalServerError)
 			}
 		}()
@@ -133,9 +133,17 @@ func (s *Server) logged(next http.Handler) http.Handler {
 		begun := time.Now()
 		c := &counted{ResponseWriter: w}
 		next.ServeHTTP(c, r)
-		s.options.Log.Info("answered", "method", r.Method, "path", r.URL.Path, "status", c.status, "bytes", c.bytes,
+		s.options.Log.Info("answered", "method", r.Method, "path", loggedPath(r.URL.Path), "status", c.status, "bytes", c.bytes,
 			"ms", float64(time.Since(begun).Microseconds())/1000, "from", address(r))
 	})
+}
+
+// loggedPath is a path without the secret that the address of a calendar is.
+func loggedPath(path string) string {
+	if strings.HasPrefix(path, feedPath) {
+		return feedPath + "..."
+	}
+	return path
 }
 
 func escape(s string) string { return url.QueryEscape(s) }

@@ -84,6 +84,7 @@ func (v *visit) logFromPhone(page readingView, samples []store.Sample) error {
 	if err != nil {
 		return err
 	}
+	v.foreseer.wake()
 	for _, r := range receipts {
 		if errors.Is(r.Err, store.ErrConflict) {
 			return v.receipt(http.StatusConflict, "The office has another reading under the same number. It keeps both, until somebody there chooses.")

@@ -132,7 +132,12 @@ func (v *visit) newReading() (readingView, error) {
 	return page, err
 }
 
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
 
 // placesOf are the places where this path can be read, in path order.
 func placesOf(record *site.Site) []string {
@@ -176,6 +181,7 @@ func (v *visit) reading() error {
 	if err != nil {
 		return err
 	}
+	v.foreseer.wake()
 	for _, r := range receipts {
 		if errors.Is(r.Err, store.ErrConflict) {
 			return refuse(http.StatusConflict, "This form was kept before, with other numbers.", "Open the reading page anew to log another sample: nothing that was kept is changed.")

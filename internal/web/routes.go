@@ -82,6 +82,11 @@ func routes() []route {
 		{"GET /parts/{row}", techs, (*visit).partPage},
 		{"POST /parts/{row}", techs, (*visit).setPart},
 
+		{"GET /trips", readers, (*visit).trips},
+		{"POST /trips/told", techs, (*visit).tellTrips},
+		{"POST /trips/calendar", readers, (*visit).setFeed},
+		{"GET /calendar/{secret}", everyone, (*visit).calendarFeed},
+
 		{"GET /people", owners, (*visit).people},
 		{"POST /people", owners, (*visit).addPerson},
 		{"POST /people/{id}", owners, (*visit).changePerson},

@@ -44,6 +44,8 @@ type Server struct {
 	provings  *memory[preparing, prepared]
 	findings  *memory[suspicion, found]
 	forecasts *memory[question, tracked]
+	plans     *memory[planQuestion, planned]
+	foreseer  *foreseer
 	signIns   *limiter // by login
 	visitors  *limiter // by address
 	hashing   chan struct{}
@@ -74,6 +76,8 @@ func New(o Options) (*Server, error) {
 	s.provings = newMemory[preparing, prepared]()
 	s.findings = newMemory[suspicion, found]()
 	s.forecasts = newMemory[question, tracked]()
+	s.plans = newMemory[planQuestion, planned]()
+	s.foreseer = newForeseer(s)
 	s.engine = newEngineRoom(o.Engine, s.noEngine)
 	s.handler = s.guarded(s.mux())
 	return s, nil
@@ -86,6 +90,8 @@ func (s *Server) Close() {
 	s.provings.stop()
 	s.findings.stop()
 	s.forecasts.stop()
+	s.plans.stop()
+	s.foreseer.stop()
 	s.glances.stop()
 	s.views.stop()
 }

@@ -11,6 +11,7 @@ import (
 	"rinsewright/internal/store"
 	"rinsewright/quantity"
 	"rinsewright/site"
+	"rinsewright/study"
 )
 
 // onOnePage is how many sites the list shows at once.
@@ -19,6 +20,22 @@ const onOnePage = 50
 type siteRow struct {
 	store.Row
 	glance
+	Next *nextView
+}
+
+// nextView is what runs out next at a site, in words.
+type nextView struct{ State, Says string }
+
+// nextOf reads what the forecast says of the list.
+func nextOf(first string) (*nextView, error) {
+	if first == "" {
+		return nil, nil
+	}
+	var c study.Coming
+	if err := json.Unmarshal([]byte(first), &c); err != nil {
+		return nil, err
+	}
+	return &nextView{string(c.State), capital(c.Name) + ": " + c.Words()}, nil
 }
 
 type siteList struct {
@@ -68,6 +85,9 @@ func (v *visit) sites() error {
 			if err := json.Unmarshal([]byte(row.Glance), &one.glance); err != nil {
 				return err
 			}
+		}
+		if one.Next, err = nextOf(row.First); err != nil {
+			return err
 		}
 		list.Practice = list.Practice || row.Practice
 		list.Waiting = list.Waiting || !row.Current(v.options.Version)
@@ -120,7 +140,7 @@ func (v *visit) newSite() error {
 	if err != nil {
 		return err
 	}
-	v.glances.wake()
+	v.wake()
 	return v.redirect("/sites/" + kept.ID + "/survey")
 }
 

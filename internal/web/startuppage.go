@@ -456,7 +456,7 @@ func (v *visit) trySign() error {
 	if _, err := v.store.SaveSite(v.r.Context(), v.person(), page.Site.ID, page.Site.Rev, string(text)); err != nil {
 		return err
 	}
-	v.glances.wake()
+	v.wake()
 	return v.redirect("/sites/" + page.Site.ID + "/first-day?saved")
 }
 

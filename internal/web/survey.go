@@ -81,7 +81,7 @@ func (v *visit) trySurvey() error {
 		if _, err := v.store.SaveSite(v.r.Context(), v.person(), kept.ID, kept.Rev, string(text)); err != nil {
 			return err
 		}
-		v.glances.wake()
+		v.wake()
 		return v.redirect("/sites/" + kept.ID + "/survey?saved")
 	}
 	page := surveyView{Site: kept, Chapters: survey(e.site), Wrong: len(e.wrong), Decimal: reader{locale: e.typedIn}.Decimal()}

@@ -68,7 +68,7 @@ func (v *visit) importSite() error {
 	if err != nil {
 		return err
 	}
-	v.glances.wake()
+	v.wake()
 	return v.redirect("/sites/" + kept.ID)
 }
 

@@ -120,6 +120,7 @@ func (v *visit) bringReading(one unsentReading) (unsentLine, error) {
 	if err != nil {
 		return line, err
 	}
+	v.foreseer.wake()
 	line.State = "kept"
 	for _, r := range receipts {
 		if errors.Is(r.Err, store.ErrConflict) {

@@ -63,5 +63,6 @@ func (v *visit) settle() error {
 	if err := v.store.Settle(v.r.Context(), v.person(), v.r.PathValue("id"), choice); err != nil {
 		return err
 	}
+	v.foreseer.wake()
 	return v.redirect("/versions")
 }
