@@ -37,8 +37,8 @@ func TestAReadingNarrowsADateByWhatWasTold(t *testing.T) {
 				left += n[1] * variance(then.centred(0)) / variance(before.centred(0))
 			}
 			// The days' distribution is skewed and cut at the horizon, so the straight line
-			// tells the share to about a fifth.
-			if got := 1 - left; math.Abs(got-float64(worth.Share)) > 0.2 {
+			// tells the share to about a tenth.
+			if got := 1 - left; math.Abs(got-float64(worth.Share)) > 0.1 {
 				t.Errorf("%s: %q was to take %.2f of the doubt and took %.2f", part, worth.Of, worth.Share, got)
 			}
 		}

@@ -25,15 +25,15 @@ type tracker struct {
 	leadEmpty, carbonEmpty      bool
 	// Changed in this log, so that somebody knows when.
 	leadChanged, carbonChanged, filtersChanged bool
-	carbonEnds                  float64 // share of its capacity at which the carbon is due
-	leadSince                   Day
-	surprises                   []Surprise
-	exposed                     float64             // mg/L-hours of free chlorine that the membrane has met, about
-	chlorine                    []chlorinated       // tests that split free from total
-	jumpedBy                    [len(jumps)]float64 // how far the last reading of each was off, where it was
-	moved                       [nState]vector      // of the state by the state at the last record
-	keep                        bool
-	record                      []moment
+	carbonEnds                                 float64 // share of its capacity at which the carbon is due
+	leadSince                                  Day
+	surprises                                  []Surprise
+	exposed                                    float64             // mg/L-hours of free chlorine that the membrane has met, about
+	chlorine                                   []chlorinated       // tests that split free from total
+	jumpedBy                                   [len(jumps)]float64 // how far the last reading of each was off, where it was
+	moved                                      [nState]vector      // of the state by the state at the last record
+	keep                                       bool
+	record                                     []moment
 }
 
 // moment is what smoothing needs of one time.
