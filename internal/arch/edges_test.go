@@ -108,7 +108,7 @@ var edges = map[edge]string{
 	{"internal/store", "internal/sitefile"}:        "a site is kept as the text of its file, which must be one",
 	{"internal/store/storetest", "internal/store"}: "the suite that both databases pass",
 
-	{"internal/web", "service"}:             "a day of a forecast is one of its own",
+	{"internal/web", "service"}:              "a day of a forecast is one of its own",
 	{"internal/door", "study"}:               "a question is one of its own",
 	{"internal/door", "internal/pathscene"}:  "the path is drawn as on every page",
 	{"internal/pathscene", "study"}:          "the path that it found",
