@@ -1,6 +1,8 @@
 package commissioning
 
 import (
+	"fmt"
+
 	"rinsewright/plant"
 	"rinsewright/quantity"
 )
@@ -60,6 +62,29 @@ type Asked struct {
 	Of     plant.Gauge
 	Number int
 	Twice  bool
+}
+
+// Title names what is read, with its bay or housing.
+func (a Asked) Title() string {
+	switch {
+	case a.Of == plant.HousingStrength && a.Number > 0:
+		return fmt.Sprintf("strength after housing %d", a.Number)
+	case a.Number > 0:
+		return fmt.Sprintf("%s, bay %d", a.Of.Title(), a.Number)
+	}
+	return a.Of.Title()
+}
+
+// Key names the reading as a record does, such as "gun_flow 2".
+func (a Asked) Key() string { return plant.Reading{Of: a.Of, Number: a.Number}.Key() }
+
+// Words say when the step is done, with its least time where the eye or a slope
+// decides.
+func (s Stop) Words() string {
+	if s.Kind == ByEye || s.Kind == Settled {
+		return fmt.Sprintf("%s; %.0f min at least", s.Says, s.Least.Minutes())
+	}
+	return s.Says
 }
 
 // ChlorineBound is what total chlorine must stay below ahead of membrane and

@@ -8,7 +8,6 @@ import (
 
 	"rinsewright/commissioning"
 	"rinsewright/internal/sitefile"
-	"rinsewright/plant"
 	"rinsewright/quantity"
 	"rinsewright/site"
 	"rinsewright/study"
@@ -209,20 +208,3 @@ func (c ProveCommand) sheet(desk Desk, sheet study.Sheet, o study.Options) error
 	t.startSheet(sheet)
 	return t.err
 }
-
-// askedName is a reading of the sheet in words.
-func askedName(a commissioning.Asked) string {
-	words := a.Of.Title()
-	switch {
-	case a.Of == plant.HousingStrength:
-		words = fmt.Sprintf("strength after housing %d", a.Number)
-	case a.Number > 0:
-		words += fmt.Sprintf(", bay %d", a.Number)
-	}
-	if a.Twice {
-		words += ", twice"
-	}
-	return words
-}
-
-func askedKey(a commissioning.Asked) string { return plant.Reading{Of: a.Of, Number: a.Number}.Key() }

@@ -184,7 +184,7 @@ func startSheetJSON(s study.Sheet) proveJSON {
 			one.Until = append(one.Until, u)
 		}
 		for _, a := range step.Read {
-			one.Read = append(one.Read, askedJSON{askedKey(a), a.Twice, maybe(s.Should[askedKey(a)])})
+			one.Read = append(one.Read, askedJSON{a.Key(), a.Twice, maybe(s.Should[a.Key()])})
 		}
 		out.Steps = append(out.Steps, one)
 	}

@@ -121,7 +121,7 @@ func (t *terminal) startSheet(s study.Sheet) {
 			t.wrap("  [ ] ", d)
 		}
 		for _, stop := range step.Stop {
-			t.wrap("  until ", t.stopWords(stop))
+			t.wrap("  until ", stop.Words()+"   ____ min")
 		}
 		for _, a := range step.Read {
 			t.asked(s, a)
@@ -132,24 +132,19 @@ func (t *terminal) startSheet(s study.Sheet) {
 	t.wrap("", s.Rule)
 }
 
-func (t *terminal) stopWords(s commissioning.Stop) string {
-	words := s.Says
-	if s.Kind == commissioning.ByEye || s.Kind == commissioning.Settled {
-		words += fmt.Sprintf("; %.0f min at least", s.Least.Minutes())
-	}
-	return words + "   ____ min"
-}
-
 func (t *terminal) asked(s study.Sheet, a commissioning.Asked) {
 	blank := "_________"
 	if a.Twice {
 		blank = "_________ _________"
 	}
 	should := ""
-	if f, ok := s.Should[askedKey(a)]; ok {
+	if f, ok := s.Should[a.Key()]; ok {
 		should = "about " + t.text(f)
 	}
-	name := askedName(a)
+	name := a.Title()
+	if a.Twice {
+		name += ", twice"
+	}
 	if utf8.RuneCountInString(name) > 40 {
 		t.line("  " + name)
 		name = ""

@@ -141,11 +141,7 @@ func (v *visit) newStartUp() (page startUpView, record *site.Site, reads reader,
 func stepOf(s commissioning.Step, sheet study.Sheet, reads reader) startStep {
 	step := startStep{Name: s.Name, Title: s.Title, Cautions: s.Cautions, Do: s.Do}
 	for _, stop := range s.Stop {
-		says := stop.Says
-		if stop.Kind == commissioning.ByEye || stop.Kind == commissioning.Settled {
-			says += fmt.Sprintf("; %.0f min at least", stop.Least.Minutes())
-		}
-		step.Until = append(step.Until, says)
+		step.Until = append(step.Until, stop.Words())
 	}
 	for _, a := range s.Read {
 		step.Read = append(step.Read, askOf(s.Name, a, sheet, reads))
@@ -154,15 +150,8 @@ func stepOf(s commissioning.Step, sheet study.Sheet, reads reader) startStep {
 }
 
 func askOf(step string, a commissioning.Asked, sheet study.Sheet, reads reader) startAsk {
-	r := plant.Reading{Of: a.Of, Number: a.Number}
-	ask := startAsk{Key: "read." + step + "." + strings.ReplaceAll(r.Key(), " ", "."), Title: capital(a.Of.Title()), Units: unitsOf(a.Of, reads.units), Line: r.Key()}
-	switch {
-	case a.Of == plant.HousingStrength:
-		ask.Title = fmt.Sprintf("Strength after housing %d", a.Number)
-	case a.Number > 0:
-		ask.Title += fmt.Sprintf(", bay %d", a.Number)
-	}
-	if f, ok := sheet.Should[r.Key()]; ok {
+	ask := startAsk{Key: "read." + step + "." + strings.ReplaceAll(a.Key(), " ", "."), Title: capital(a.Title()), Units: unitsOf(a.Of, reads.units), Line: a.Key()}
+	if f, ok := sheet.Should[a.Key()]; ok {
 		ask.Should = "about " + f.Text(reads.units, reads.locale)
 	}
 	methods, _ := commissioning.Better(plant.Reading{Of: a.Of, SI: 1}, math.Inf(1))
