@@ -23,7 +23,8 @@ type Has struct {
 	Vented      bool // tank
 	Pressurised bool
 	Bays        int
-	Chlorine    bool // in the supply
+	Chlorine    bool            // in the supply
+	Bleach      quantity.Volume // that sanitises the full tank; 0 when its size is not known
 }
 
 // Step is one step of the start-up sheet, in the order the valves are touched.
@@ -32,8 +33,9 @@ type Step struct {
 	Title    string
 	Cautions []string // where the work can hurt someone: said before the work
 	Do       []string
-	Stop     []Stop  // when the step is done
-	Read     []Asked // what is read at it
+	Stop     []Stop          // when the step is done
+	Dose     quantity.Volume // of plain bleach; 0 when the step takes none, or nobody knows
+	Read     []Asked         // what is read at it
 }
 
 // Stop ends a step: a shortest time, a reading, or what the eye sees.
@@ -126,10 +128,15 @@ func before(h Has) (Step, bool) {
 		},
 		Do: []string{
 			"Write down each instrument, its scale and when it was last calibrated. Check the pen in a known water.",
-			"Shut every valve. Take out filter cartridges, or set the bypass; membrane and resin stay dry and apart.",
+			"Shut every valve, lock the power off. Take out filter cartridges, or set the bypass; membrane and resin stay dry and apart.",
+			"Look at the arrow of each check valve, of the restrictor and of every housing: a check valve the wrong way round shuts the permeate in and breaks the membrane.",
+			"Air gap at the drain, backflow assembly tested. Nothing of copper, brass or galvanised steel behind the membrane.",
 			"Read the static pressure at the tap.",
 		},
 		Read: []Asked{{Of: plant.StaticPressure}},
+	}
+	if h.Vented || h.Pressurised {
+		s.Do = append(s.Do, "Tank clean and empty, lid and vent screen on.")
 	}
 	return s, true
 }
@@ -140,7 +147,7 @@ func flush(h Has) (Step, bool) {
 	}
 	s := Step{
 		Name: "flush", Title: "Flush to the drain",
-		Cautions: []string{"Pressure: open the feed slowly, stand beside a housing, never over it. Let the pressure off before loosening anything."},
+		Cautions: []string{"Pressure: open the feed slowly, no more than 0.7 bar (10 psi) in a second, and stand beside a housing, never over it. Let the pressure off before loosening anything."},
 		Do:       []string{"Run the supply to the drain through the empty housings until it is clear."},
 	}
 	if h.Filters > 0 {
@@ -184,6 +191,7 @@ func sanitise(h Has) (Step, bool) {
 			{Kind: Below, Of: plant.MembraneChlorine, Limit: float64(ChlorineBound), Says: "total chlorine surely below 0.1 mg/L"},
 		},
 		Read: []Asked{{Of: plant.MembraneChlorine}},
+		Dose: h.Bleach,
 	}
 	return s, h.Vented || h.Bays > 0
 }
@@ -243,8 +251,12 @@ func restrictor(h Has) (Step, bool) {
 func floats(h Has) (Step, bool) {
 	return Step{
 		Name: "floats", Title: "Float levels and the low cut-off",
-		Cautions: []string{"Never reach in over the edge of a tall tank, never enter it: lift the float with a hook or fill and drain."},
+		Cautions: []string{
+			"Never reach in over the edge of a tall tank, never enter it: lift the float with a hook or fill and drain.",
+			"Water and electricity: a licensed electrician has connected and tested pump and floats before anyone touches them.",
+		},
 		Do: []string{
+			"Trip the residual-current (GFCI) protection by its button, and reset it.",
 			"Fill until the float stops the membrane: note the level. Draw until it starts again: note the level.",
 			"Draw until the pump is cut off: note the level. It must stop before it sucks air, and restart higher.",
 			"Shut the drain valve, see that the overflow runs to the drain.",

@@ -26,6 +26,8 @@ type Commissioning struct {
 	Done        []string // steps of the sheet, as "flush, 12 min"
 	Read        []Reading
 	Promised    []Promised // as they stood when it was signed
+	Drawn       []Stroke   // what was signed on glass, beside the name
+	Photos      []Pictured // taken that day
 	Seal        string     // over all of the above, so that a change shows
 }
 
@@ -56,6 +58,12 @@ func (c Commissioning) Mark() string {
 	}
 	for _, p := range c.Promised {
 		lines = append(lines, "promised "+p.Typed)
+	}
+	for _, s := range c.Drawn {
+		lines = append(lines, "drawn "+s.String())
+	}
+	for _, p := range c.Photos {
+		lines = append(lines, "photo "+p.String())
 	}
 	sum := sha256.Sum256([]byte(strings.Join(lines, "\n")))
 	return hex.EncodeToString(sum[:8])
@@ -96,6 +104,8 @@ func (s *Site) commissioningProblems() (ps []Problem) {
 			ps = append(ps, Problem{key("corrects"), strconv.Quote(c.Corrects), "the day of an earlier record", `corrects = "2026-06-13"`})
 		case c.Corrects != "" && c.Reason == "":
 			ps = append(ps, Problem{key("corrects"), "a correction without a reason", "why", `reason = "the pen was on another scale"`})
+		case len(c.Drawn) > MostStrokes:
+			ps = append(ps, Problem{key("drawn"), fmt.Sprintf("%d strokes", len(c.Drawn)), fmt.Sprintf("at most %d", MostStrokes), `drawn = ["120,40 131,44 150,60"]`})
 		case c.Date != "" && days[c.Date] && c.Corrects != c.Date:
 			ps = append(ps, Problem{key("date"), "a second record of " + c.Date, "another day, or which record it corrects and why", `corrects = "` + c.Date + `"`})
 		}

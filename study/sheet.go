@@ -61,6 +61,9 @@ func hasOf(s *site.Site) commissioning.Has {
 	if r.Carbon != nil {
 		h.LooseCarbon = r.Carbon.Kind == "granular" || r.Carbon.Kind == "catalytic"
 	}
+	if t := r.Tank; h.Vented && t.Volume.Known {
+		h.Bleach = SanitiseDose(t.Volume.Value)
+	}
 	if r.Membrane != nil {
 		h.Housings = max(r.Membrane.Count, 1)
 	}

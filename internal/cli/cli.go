@@ -44,6 +44,7 @@ type Commands struct {
 	Log        LogCommand        `cmd:"" help:"Put a visit on the log, show it, take it back, or import an old log."`
 	Quote      QuoteCommand      `cmd:"" help:"Print an offer: options, what is not in the price, consumables of a year."`
 	Papers     PapersCommand     `cmd:"" help:"Write the papers of a site as PDF: quote, parts list and the others."`
+	Verify     VerifyCommand     `cmd:"" help:"Tell whether papers are as they were printed."`
 	Catalog    CatalogCommand    `cmd:"" help:"Print the catalogue of generic parts, to change and give to size."`
 	Check      CheckCommand      `cmd:"" help:"Judge the rig of a site as it hangs."`
 	Forecast   ForecastCommand   `cmd:"" help:"Tell what comes due on a site and when, from its log."`

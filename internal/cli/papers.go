@@ -30,6 +30,8 @@ type PapersCommand struct {
 	From     string   `help:"Who hands the papers over: name, telephone, licence."`
 	For      string   `help:"Who gets them."`
 	By       string   `help:"Who prepared them."`
+	Checked  string   `help:"Who checked them."`
+	Approved string   `help:"Who approved them, and lets them go out."`
 	Number   string   `help:"Number on the papers; the site file's name if not given."`
 	Address  string   `placeholder:"URL" help:"Address of the site's reading page, for the code on the label."`
 	Photos   string   `placeholder:"DIR" type:"path" help:"Folder of photographs for the records; they are made small, and lose where they were taken."`
@@ -255,7 +257,7 @@ func (c PapersCommand) job(desk Desk, name string, data []byte) (paper.Job, erro
 	sum := sha256.Sum256(bytes.Join([][]byte{data, []byte(catalog.Text()), []byte(fmt.Sprint(c.Seed, c.Years, c.Units))}, []byte{0}))
 	return paper.Job{
 		Options:  paper.Options{Units: c.System(), Locale: sitefile.Locale(data), Version: desk.Version},
-		Language: c.Language, Size: size, Date: day, From: c.From, For: c.For, By: c.By, Number: number,
+		Language: c.Language, Size: size, Date: day, From: c.From, For: c.For, By: c.By, Checked: c.Checked, Approved: c.Approved, Number: number,
 		Hash: hex.EncodeToString(sum[:6]), Address: c.Address, Option: strings.ToUpper(c.Option),
 	}, nil
 }

@@ -84,7 +84,7 @@ func (c PapersCommand) write(desk Desk, d *folder, k paper.Kind, r paper.Record,
 		}
 		letter := d.register.Next(name)
 		file = name + "-" + letter + ".pdf"
-		j.Issue = &paper.Revision{Letter: letter, Date: j.Date.Format("2006-01-02"), By: c.By, Change: c.Issue, Input: j.Hash, File: file, Facts: made.Facts}
+		j.Issue = &paper.Revision{Letter: letter, Date: j.Date.Format("2006-01-02"), By: c.By, Checked: c.Checked, Approved: c.Approved, Change: c.Issue, Input: j.Hash, File: file, Facts: made.Facts}
 		if made, err = k.Make(r, j); err != nil {
 			return bad(err, "")
 		}

@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"rinsewright/commissioning"
+	"rinsewright/internal/paper"
 	"rinsewright/study"
 )
 
@@ -119,6 +120,9 @@ func (t *terminal) startSheet(s study.Sheet) {
 		}
 		for _, d := range step.Do {
 			t.wrap("  [ ] ", d)
+		}
+		if step.Dose > 0 {
+			t.wrap("  [ ] ", "Plain bleach, 5.25 %, into the full tank: "+paper.Cup(step.Dose, t.units, t.locale)+". A strip confirms it: bleach loses strength on the shelf.")
 		}
 		for _, stop := range step.Stop {
 			t.wrap("  until ", stop.Words()+"   ____ min")

@@ -48,45 +48,6 @@ func number(value float64, unit string) string {
 	return strings.TrimSpace(fmt.Sprintf("%.6g %s", value, unit))
 }
 
-// revisions is the table of issues, and what changed since the last one.
-func (p *setting) revisions(now []layout.Fact) {
-	all := p.job.Revisions
-	if p.job.Issue != nil {
-		all = append(all[:len(all):len(all)], *p.job.Issue)
-	}
-	if len(all) == 0 {
-		return
-	}
-	p.Head(p.say("Revisions"))
-	var rows []layout.Row
-	for _, r := range all {
-		rows = append(rows, layout.Row{Cells: []string{r.Letter, p.day(r.Date), r.By, r.Change, r.Input}})
-	}
-	p.Table([]layout.Column{
-		{Head: p.say("revision"), Share: 1},
-		{Head: p.say("date"), Share: 2},
-		{Head: p.say("by"), Share: 2},
-		{Head: p.say("what changed and why"), Share: 4},
-		{Head: p.say("input"), Share: 1.8},
-	}, rows)
-	if n := len(p.job.Revisions); n > 0 {
-		p.changed(p.job.Revisions[n-1], now)
-	}
-}
-
-func (p *setting) changed(last Revision, now []layout.Fact) {
-	p.Sub(p.sayf("What changed since revision %s", last.Letter))
-	var rows []layout.Row
-	for _, c := range Changes(last.Facts, now) {
-		rows = append(rows, layout.Row{Cells: []string{strings.Join(some(c.Section, c.Name), ": "), c.Was, c.Is}})
-	}
-	if len(rows) == 0 {
-		p.Para(p.say("No number or sentence of this paper differs."))
-		return
-	}
-	p.Table([]layout.Column{{Head: p.say("what"), Share: 3}, {Head: p.say("was"), Share: 2.5}, {Head: p.say("is"), Share: 2.5}}, rows)
-}
-
 // Change is one thing that differs between two revisions; an empty Was or Is
 // means that the thing is new, or gone.
 type Change struct{ Section, Name, Was, Is string }

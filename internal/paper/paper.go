@@ -35,6 +35,8 @@ type Job struct {
 	From      string // who hands the papers over
 	For       string // who gets them
 	By        string // who prepared them
+	Checked   string
+	Approved  string
 	Number    string // of the record: it stands on every page
 	Hash      string // of what went in
 	Address   string // of the site's reading page, for the label's code
@@ -46,14 +48,16 @@ type Job struct {
 
 // Revision is one issue of a paper.
 type Revision struct {
-	Letter string        `json:"letter"`
-	Date   string        `json:"date"` // ISO 8601 day
-	By     string        `json:"by,omitempty"`
-	Change string        `json:"change"`
-	Input  string        `json:"input"`
-	File   string        `json:"file"`
-	SHA256 string        `json:"sha256"`
-	Facts  []layout.Fact `json:"facts"`
+	Letter   string        `json:"letter"`
+	Date     string        `json:"date"` // ISO 8601 day
+	By       string        `json:"by,omitempty"`
+	Checked  string        `json:"checked,omitempty"`
+	Approved string        `json:"approved,omitempty"`
+	Change   string        `json:"change"`
+	Input    string        `json:"input"`
+	File     string        `json:"file"`
+	SHA256   string        `json:"sha256"`
+	Facts    []layout.Fact `json:"facts"`
 }
 
 // Made is a paper that was set.
@@ -127,7 +131,7 @@ func (k Kind) Make(r Record, j Job) (Made, error) {
 	}
 	frame := layout.Frame{
 		Size: size, Title: s.say(k.Title), Site: r.Site.Name, From: j.From, Number: j.Number, Date: s.date(j.Date), Draft: j.Issue == nil && !k.form, Across: k.across,
-		Program: strings.TrimSpace("rinsewright " + j.Version), Hash: s.sayf("input %s", j.Hash), Language: j.Language, Made: j.Date, Say: s.say,
+		Program: strings.TrimSpace("rinsewright " + j.Version), Hash: s.sayf("input %s", j.Hash), Hashed: !k.form, Language: j.Language, Made: j.Date, Say: s.say,
 	}
 	if j.Issue != nil && !k.form {
 		frame.Revision = s.sayf("revision %s", j.Issue.Letter)
@@ -138,7 +142,7 @@ func (k Kind) Make(r Record, j Job) (Made, error) {
 	}
 	facts := slices.Clone(p.Facts())
 	if !k.form && !k.brief {
-		p.revisions(facts)
+		p.issue(facts)
 	}
 	return Made{Document: p.Document(), Facts: facts, Unsaid: s.Unsaid()}, nil
 }

@@ -10,12 +10,28 @@ import (
 )
 
 // commissioning is the record that everything later is held against: what was
-// promised, what was read with which instrument, what is still to be done.
+// promised, what was read with which instrument, who signed, what is still to be
+// done. Where no day is on record it is one to fill in.
 func (p *setting) commissioning() error {
 	s, err := p.system()
 	if err != nil {
 		return err
 	}
+	if p.Proved != nil && p.job.Option == "" && p.Proved.Record.Date != "" {
+		p.firstDay(p.Proved)
+	} else {
+		p.toProve(s)
+	}
+	p.photos()
+	p.Head(p.say("Still to be done"))
+	p.Lines(3)
+	p.signed()
+	p.working(p.say("The working of the promises"), s.working)
+	return nil
+}
+
+// toProve leaves room for instruments, readings and verdicts.
+func (p *setting) toProve(s system) {
 	p.Small(p.sayf("For the system %s. Read after 20 to 30 minutes of steady running; twice, ten minutes apart.", s.name))
 	p.Head(p.say("Instruments"))
 	p.handTable([]string{"instrument", "number", "accuracy", "last checked"}, []float64{3, 2, 2, 2}, 4)
@@ -24,29 +40,23 @@ func (p *setting) commissioning() error {
 		p.say("Feed flow is permeate flow and concentrate flow together; if they differ by more than a twentieth, the meters are in question, not the machine."),
 		p.say("What goes in as salt comes out: feed flow × feed strength is permeate flow × its strength and concentrate flow × its strength."),
 	})
-	if p.Proved != nil && p.job.Option == "" {
-		p.judged(p.Proved)
-	} else {
-		p.toJudge(s)
+	p.toJudge(s)
+	p.Head(p.say("Readings, in the order of the start-up sheet"))
+	sheet := p.sheetOf(s)
+	var rows []layout.Row
+	for _, step := range sheet.Steps {
+		if len(step.Read) > 0 {
+			rows = append(rows, layout.Row{Cells: []string{p.say(step.Title)}, Group: true})
+		}
+		for _, a := range step.Read {
+			rows = append(rows, layout.Row{Cells: []string{upperFirst(p.say(a.Title())), p.should(a, sheet), "", p.onlyOnce(a)}, Tall: true})
+		}
 	}
-	p.Head(p.say("Along the path"))
-	p.pathReadings(s)
-	p.Head(p.say("Levels, leaks and guns"))
+	p.Table(p.askedColumns(), rows)
 	p.Steps([]layout.Step{
-		{Text: p.say("Float stops at"), Fill: p.say("height")},
-		{Text: p.say("Float starts at"), Fill: p.say("height")},
-		{Text: p.say("Pump cuts off at"), Fill: p.say("height")},
 		{Text: p.say("No drop lost in 30 minutes under pressure"), Fill: p.say("o'clock")},
-		{Text: p.say("Gun flow, each bay alone and all together"), Fill: p.say("read")},
 		{Text: p.say("A black panel rinsed and dried: no spots"), Fill: p.say("seen")},
-		{Text: p.say("Hour meter and totaliser at the start"), Fill: p.say("read")},
 	})
-	p.photos()
-	p.Head(p.say("Still to be done"))
-	p.Lines(3)
-	p.Signatures([]string{p.say("commissioned by"), p.say("accepted by the customer")})
-	p.working(p.say("The working of the promises"), s.working)
-	return nil
 }
 
 // toJudge leaves room for two readings and the verdict of each promise.
@@ -114,25 +124,6 @@ func (p *setting) doubted(f study.Proven) string {
 		return p.fig(f.Read)
 	}
 	return p.fig(f.Read) + " ± " + p.fig(f.Doubt)
-}
-
-// pathReadings is a line for each sample point.
-func (p *setting) pathReadings(s system) {
-	var rows []layout.Row
-	for _, t := range s.tags() {
-		if t.sample != "" {
-			rows = append(rows, layout.Row{Cells: []string{t.sample, p.sayf("behind %s", upperFirst(p.part(t.Name))), inUnits(p, t.Strength)}, Tall: true})
-		}
-	}
-	p.Table([]layout.Column{
-		{Head: p.say("point"), Share: 0.8},
-		{Head: p.say("where"), Share: 3},
-		{Head: p.say("expected strength"), Share: 1.8},
-		{Head: p.say("strength and scale"), Share: 2, Blank: true},
-		{Head: p.say("temperature"), Share: 1.4, Blank: true},
-		{Head: p.say("pressure"), Share: 1.4, Blank: true},
-		{Head: p.say("flow"), Share: 1.4, Blank: true},
-	}, rows)
 }
 
 // handTable is ruled for writing: heads and so many empty rows.

@@ -86,6 +86,7 @@ type Text struct {
 	Size    float64
 	Weight  int // 400 or 600
 	Tone    Role
+	Turn    float64 // degrees against the clock, about X, Y
 	Content string
 	Full    string
 }

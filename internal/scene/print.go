@@ -55,10 +55,31 @@ func (d Document) PDF(w io.Writer) error {
 		}
 		p.sheet(s)
 	}
-	if err := p.Output(w); err != nil {
+	whole, err := p.finished(len(d.Sheets))
+	if err == nil {
+		_, err = w.Write(whole)
+	}
+	if err != nil {
 		return fmt.Errorf("write pdf: %w", err)
 	}
 	return nil
+}
+
+// finished is the whole file. The library numbers its pages 3, 5, 7, …, each
+// followed by what stands on it.
+func (p *press) finished(pages int) ([]byte, error) {
+	var b bytes.Buffer
+	if err := p.Output(&b); err != nil {
+		return nil, err
+	}
+	f, err := apart(b.Bytes())
+	if err != nil {
+		return nil, err
+	}
+	for i := range pages {
+		f.contents(4 + 2*i)
+	}
+	return f.whole(), nil
 }
 
 // press prints shapes as vectors. What was set last is remembered, so that a
@@ -80,6 +101,7 @@ func newPress(d Document) *press {
 	f.SetCreationDate(d.Made)
 	f.SetModificationDate(d.Made)
 	f.SetAutoPageBreak(false, 0)
+	f.SetCompression(false) // done at the end, but for the hash
 	f.SetTitle(d.Title, true)
 	f.SetSubject(d.Subject, true)
 	f.SetAuthor(d.Author, true)
@@ -221,7 +243,14 @@ func (p *press) text(t Text) {
 	case End:
 		x -= PrintedWidth(content, t.Size, t.Weight)
 	}
+	if t.Turn == 0 {
+		p.Text(x, t.Y, content)
+		return
+	}
+	p.TransformBegin()
+	p.TransformRotate(t.Turn, t.X, t.Y)
 	p.Text(x, t.Y, content)
+	p.TransformEnd()
 }
 
 func (p *press) face(t Text) {

@@ -71,7 +71,7 @@ func soundShape(s Shape) bool {
 		}
 		return finite(s.Width)
 	case Text:
-		return finite(s.X, s.Y, s.Size)
+		return finite(s.X, s.Y, s.Size, s.Turn)
 	case Picture:
 		return finite(s.X, s.Y, s.W, s.H)
 	}
@@ -226,6 +226,9 @@ func (p *pen) text(t Text) {
 		p.put(` text-anchor="middle"`)
 	case End:
 		p.put(` text-anchor="end"`)
+	}
+	if t.Turn != 0 {
+		p.put(` transform="rotate(`, num(-t.Turn), " ", num(t.X), " ", num(t.Y), `)"`)
 	}
 	p.put(` fill="`, colour(t.Tone), `">`)
 	if t.Full != "" && t.Full != t.Content {

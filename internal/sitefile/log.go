@@ -115,6 +115,8 @@ func commissioningFields(s *site.Site, index int) []field {
 		plainLines("done", "steps of the sheet that were done", `["flush, 12 min"]`, &c.Done),
 		readings("readings", "by gauge, a line each; the same gauge twice is read twice", `["permeate_flow = 1.1 gpm, by bucket"]`, &c.Read),
 		lines("promised", "what was promised, as it stood that day", `["permeate_flow = at least 0.95 gpm"]`, &c.Promised, site.ParsePromised, func(p site.Promised) string { return p.Typed }),
+		lines("drawn", "what was signed on glass: places right and down on a board of 1000 by 300, a stroke a line", `["120,40 131,44 150,60"]`, &c.Drawn, func(line string, _ quantity.Locale) (site.Stroke, error) { return site.ParseStroke(line) }, site.Stroke.String),
+		lines("photos", "taken that day: the SHA-256 of each and what it shows", `["`+strings.Repeat("0123456789abcdef", 4)+` gauge at the feed end"]`, &c.Photos, func(line string, _ quantity.Locale) (site.Pictured, error) { return site.ParsePictured(line) }, site.Pictured.String),
 		matched("seal", "over the rest: a record that was changed after it was signed shows", "0123456789abcdef", "sixteen digits of the seal", sealForm, &c.Seal),
 	}
 }

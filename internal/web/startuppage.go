@@ -13,6 +13,7 @@ import (
 
 	"rinsewright/commissioning"
 	"rinsewright/internal/door"
+	"rinsewright/internal/paper"
 	"rinsewright/internal/sitefile"
 	"rinsewright/internal/store"
 	"rinsewright/plant"
@@ -140,6 +141,9 @@ func (v *visit) newStartUp() (page startUpView, record *site.Site, reads reader,
 
 func stepOf(s commissioning.Step, sheet study.Sheet, reads reader) startStep {
 	step := startStep{Name: s.Name, Title: s.Title, Cautions: s.Cautions, Do: s.Do}
+	if s.Dose > 0 {
+		step.Do = append(slices.Clone(s.Do), "Plain bleach, 5.25 %, into the full tank: "+paper.Cup(s.Dose, reads.units, reads.locale)+". A strip confirms it: bleach loses strength on the shelf.")
+	}
 	for _, stop := range s.Stop {
 		step.Until = append(step.Until, stop.Words())
 	}

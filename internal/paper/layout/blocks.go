@@ -2,6 +2,7 @@ package layout
 
 import (
 	"math"
+	"strings"
 
 	"rinsewright/internal/scene"
 )
@@ -20,12 +21,18 @@ func (f *Flow) DrawingIn(d scene.Drawing, width float64) {
 
 // Caution warns where the work can hurt someone: the step in bold, then what
 // to mind. It is not broken over pages.
-func (f *Flow) Caution(step, text string) { f.caution(f.side(), step, text) }
+func (f *Flow) Caution(step string, texts ...string) { f.caution(f.side(), step, texts...) }
 
-func (f *Flow) caution(x float64, step, text string) {
+func (f *Flow) caution(x float64, step string, texts ...string) {
+	if len(texts) == 0 {
+		return
+	}
 	inner := x + 12
 	wide := f.right() - inner
-	heads, lines := warnFace.wrap(step, wide), bodyFace.wrap(text, wide)
+	heads, lines := warnFace.wrap(step, wide), []string(nil)
+	for _, t := range texts {
+		lines = append(lines, bodyFace.wrap(t, wide)...)
+	}
 	f.room(min(float64(len(heads)+len(lines))*bodyFace.step+10, f.bottom()-runningTop))
 	f.y += 2
 	for i, l := range append(heads, lines...) {
@@ -39,7 +46,7 @@ func (f *Flow) caution(x float64, step, text string) {
 		f.y += t.step
 	}
 	f.y += 8
-	f.note(step, text)
+	f.note(step, strings.Join(texts, " "))
 }
 
 // Step is one thing to do and tick. Caution is said with it. Figure is how
@@ -138,22 +145,6 @@ func (f *Flow) Below(y float64) { f.y = max(f.y, y) }
 
 // Here is how far down the page the text has come.
 func (f *Flow) Here() float64 { return f.y }
-
-// Signatures leaves a place for each to sign.
-func (f *Flow) Signatures(who []string) {
-	f.room(float64((len(who)+1)/2)*62 + 4)
-	wide := (f.Width() - 24) / 2
-	for i := 0; i < len(who); i += 2 {
-		for k := 0; k < 2 && i+k < len(who); k++ {
-			x := f.side() + float64(k)*(wide+24)
-			f.say(boldFace, boldFace.shorten(who[i+k], wide), x, f.y+10, scene.Start)
-			f.rule(x, x+wide, f.y+42, scene.Muted, 0.7)
-			f.say(smallFace, f.frame.Say("name and signature"), x, f.y+51, scene.Start)
-			f.say(smallFace, f.frame.Say("date"), x+wide*0.7, f.y+51, scene.Start)
-		}
-		f.y += 62
-	}
-}
 
 // Photo is a photograph that was scaled, with what it shows.
 type Photo struct {

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"rinsewright/internal/scene"
@@ -55,6 +56,7 @@ func (f *Flow) finish(i int) {
 	}
 	if f.frame.Draft {
 		put.draft()
+		put.pages[0].shapes = append(put.watermark(), put.pages[0].shapes...) // under what stands there
 	}
 	y := p.height - f.foot() + 18
 	if f.small() {
@@ -64,7 +66,32 @@ func (f *Flow) finish(i int) {
 	left := strings.Join(kept(f.frame.Program, f.frame.Hash), " · ")
 	put.say(smallFace, smallFace.shorten(left, put.Width()*0.7), f.side(), y+13, scene.Start)
 	put.say(smallFace, fmt.Sprintf(f.frame.Say("page %d of %d"), i+1, len(f.pages)), put.right(), y+13, scene.End)
+	if f.frame.Hashed && i == len(f.pages)-1 {
+		put.hash(y + 23)
+	}
 	*p = put.pages[0]
+}
+
+// hash prints the document's hash, which is told when the whole is there.
+func (f *Flow) hash(y float64) {
+	t := face{7, 9, 400, scene.Muted}
+	before := f.frame.Say("SHA-256 of this document") + " "
+	f.say(t, before, f.side(), y, scene.Start)
+	f.say(t, scene.HashPlace, f.side()+t.of(before+" "), y, scene.Start)
+}
+
+// watermark lies across a draft, paler than any line on it.
+func (f *Flow) watermark() []scene.Shape {
+	word := f.frame.Say("DRAFT")
+	w, h := f.page().width, f.page().height
+	t := face{1, 1, 400, scene.Fill}
+	t.size = math.Floor(0.58 * math.Hypot(w, h) / t.of(word))
+	angle := math.Atan2(h, w)
+	down := 0.35 * t.size // from the middle of the letters to their foot
+	return []scene.Shape{scene.Text{
+		X: w/2 + down*math.Sin(angle), Y: h/2 + down*math.Cos(angle), Anchor: scene.Middle, Size: t.size, Weight: t.weight, Tone: t.tone,
+		Turn: angle * 180 / math.Pi, Content: word,
+	}}
 }
 
 // draft marks a page that is not to be relied on, in the middle of its head.

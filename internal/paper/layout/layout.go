@@ -38,6 +38,7 @@ type Frame struct {
 	Across   bool // pages lie on their side
 	Program  string
 	Hash     string // of what went in
+	Hashed   bool   // prints its own hash at the foot of its last page
 	Language string
 	Made     time.Time
 	Say      func(string) string // gives a phrase in the document's language
@@ -70,7 +71,7 @@ type page struct {
 // Measures of every page.
 const (
 	runningTop = 62.0 // of text on pages after the first
-	foot       = 54.0 // from the last line of text to the edge
+	foot       = 60.0 // from the last line of text to the edge
 )
 
 // small says that the paper is a label: margins and title shrink.

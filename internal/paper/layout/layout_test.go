@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -73,8 +74,8 @@ func TestADraftIsMarkedOnEveryPage(t *testing.T) {
 	f.Break()
 	f.Across()
 	for i, page := range texts(f.Document()) {
-		if !strings.Contains(strings.Join(page, "\n"), "DRAFT") {
-			t.Errorf("page %d of a draft is not marked", i+1)
+		if n := strings.Count(strings.Join(page, "\n"), "DRAFT"); n != 2 || page[0] != "DRAFT" {
+			t.Errorf("page %d of a draft says so %d times and first %q, want in its head and as a watermark under everything", i+1, n, page[0])
 		}
 	}
 }
@@ -122,6 +123,13 @@ func inside(t *rapid.T, sheet int, width, height float64, c scene.Text) {
 		left -= wide / 2
 	case scene.End:
 		left -= wide
+	}
+	if c.Turn != 0 { // the mark of a draft, about its middle
+		across, down := wide/2*math.Cos(c.Turn*math.Pi/180), wide/2*math.Sin(c.Turn*math.Pi/180)
+		if across > width/2 || down > height/2 {
+			t.Fatalf("sheet %d: %q reaches %.0f across and %.0f down from the middle of %.0f by %.0f", sheet+1, c.Content, across, down, width, height)
+		}
+		return
 	}
 	if left < 4 || left+wide > width-4 || c.Y < c.Size || c.Y > height-8 {
 		t.Fatalf("sheet %d: %q lies at %.0f to %.0f of %.0f across and %.0f of %.0f down", sheet+1, c.Content, left, left+wide, width, c.Y, height)
