@@ -101,6 +101,7 @@ var edges = map[edge]string{
 	{"internal/paper", "site"}:                  "a document lists what the record holds: sizes, readings, visits",
 	{"internal/paper", "water"}:                 "readings on record stand on paper as they were typed",
 	{"internal/paper", "catalog"}:               "the installation day asks for the hours that the catalogue gives a part",
+	{"internal/paper", "commissioning"}:         "the start-up paper is the sheet of the page and the command line",
 	{"internal/paper/layout", "internal/scene"}: "a page of paper is a drawing, as everywhere",
 	{"internal/cli", "internal/scene"}:          "writes documents as PDF",
 	{"internal/cli", "internal/paper/layout"}:   "a person chooses the size of paper",
