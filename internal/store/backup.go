@@ -2,37 +2,17 @@ package store
 
 import (
 	"context"
-	"database/sql"
 	"errors"
 	"fmt"
-	"net/url"
-	"os"
+	"slices"
 	"time"
 )
 
-// ErrElsewhere marks a question that the database's own tools answer.
-var ErrElsewhere = errors.New("PostgreSQL is backed up by its own tools")
-
-const backedUp = "backup.at"
-
-// Backup writes a sound copy of a SQLite database to a new file while it is in
-// use, reads the copy through, and keeps that there is one. The error wraps
-// [ErrElsewhere] for PostgreSQL.
-func (s *Store) Backup(ctx context.Context, by, to string) error {
-	if s.postgres {
-		return ErrElsewhere
-	}
-	if err := ownFile(to); err != nil {
-		return fmt.Errorf("back up: %w", err)
-	}
-	if err := copied(ctx, s.address, to); err != nil {
-		return errors.Join(fmt.Errorf("back up: %w", err), os.Remove(to))
-	}
-	if err := sound(ctx, to); err != nil {
-		return fmt.Errorf("back up: the copy is not sound: %w", err)
-	}
-	return s.BackedUp(ctx, by)
-}
+// What is kept of the last backup and of the last drill.
+const (
+	backedUp = "backup.at"
+	drilled  = "drill.at"
+)
 
 // BackedUp keeps that there is a backup from now.
 func (s *Store) BackedUp(ctx context.Context, by string) error {
@@ -41,7 +21,22 @@ func (s *Store) BackedUp(ctx context.Context, by string) error {
 
 // LastBackup tells when there was a backup last; the zero time for never.
 func (s *Store) LastBackup(ctx context.Context) (time.Time, error) {
-	text, err := s.Setting(ctx, backedUp, "")
+	return s.momentSet(ctx, backedUp)
+}
+
+// Drilled keeps that a backup was restored and found whole now.
+func (s *Store) Drilled(ctx context.Context, by string) error {
+	return s.Set(ctx, by, drilled, s.now().UTC().Format(time.RFC3339))
+}
+
+// LastDrill tells when a backup was last restored and found whole; the zero
+// time for never.
+func (s *Store) LastDrill(ctx context.Context) (time.Time, error) {
+	return s.momentSet(ctx, drilled)
+}
+
+func (s *Store) momentSet(ctx context.Context, name string) (time.Time, error) {
+	text, err := s.Setting(ctx, name, "")
 	if err != nil || text == "" {
 		return time.Time{}, err
 	}
@@ -51,27 +46,33 @@ func (s *Store) LastBackup(ctx context.Context) (time.Time, error) {
 // InPostgres tells whether the data is in PostgreSQL.
 func (s *Store) InPostgres() bool { return s.postgres }
 
-// copied copies a SQLite file that is in use, on a connection of its own, since
-// the store's either read only or write for somebody.
-func copied(ctx context.Context, from, to string) error {
-	db, err := sql.Open("sqlite", "file:"+(&url.URL{Path: from}).EscapedPath()+"?_pragma=busy_timeout(5000)")
-	if err != nil {
-		return err
-	}
-	_, err = db.ExecContext(ctx, `VACUUM INTO $1`, to)
-	return errors.Join(err, db.Close())
-}
+// ErrUnsound marks a database that is broken in itself.
+var ErrUnsound = errors.New("the database is damaged")
 
-// sound reads a SQLite file through.
-func sound(ctx context.Context, path string) error {
-	db, err := sql.Open("sqlite", "file:"+(&url.URL{Path: path}).EscapedPath()+"?_pragma=query_only(1)")
-	if err != nil {
-		return err
+// CheckSound reads a SQLite database through, its indexes as well; PostgreSQL
+// keeps its own checks. The error wraps [ErrUnsound] and says what is wrong.
+func (s *Store) CheckSound(ctx context.Context) error {
+	if s.postgres {
+		return nil
 	}
 	var says string
-	err = db.QueryRowContext(ctx, `PRAGMA integrity_check`).Scan(&says)
-	if err == nil && says != "ok" {
-		err = errors.New(says)
+	if err := s.read.QueryRowContext(ctx, `PRAGMA integrity_check(1)`).Scan(&says); err != nil {
+		return fmt.Errorf("read the database through: %w", err)
 	}
-	return errors.Join(err, db.Close())
+	if says != "ok" {
+		return fmt.Errorf("read the database through: %s: %w", says, ErrUnsound)
+	}
+	return nil
+}
+
+// KeptPhotos lists the names of the files of all photos, each once.
+func (m *Moment) KeptPhotos(ctx context.Context) ([]string, error) {
+	if !slices.ContainsFunc(m.Tables, func(t Table) bool { return t.Name == "photos" }) {
+		return nil, nil // data from before there were any
+	}
+	rows, err := m.tx.QueryContext(ctx, `SELECT DISTINCT kept FROM photos`)
+	return gathered(rows, err, func(scan scan) (name string, err error) {
+		err = scan(&name)
+		return name, err
+	})
 }

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"net/url"
 	"runtime"
 
@@ -18,11 +19,19 @@ type connection struct {
 	begin       string
 }
 
-func connect(ctx context.Context, address string) (connection, error) {
+func connect(ctx context.Context, address string, o Options) (connection, error) {
 	if isPostgres(address) {
 		return connectPostgres(ctx, address)
 	}
-	return connectSQLite(ctx, address)
+	return connectSQLite(ctx, address, o)
+}
+
+func (c connection) close() error {
+	err := c.write.Close()
+	if c.read != c.write {
+		err = errors.Join(err, c.read.Close())
+	}
+	return err
 }
 
 func connectPostgres(ctx context.Context, address string) (connection, error) {
@@ -37,12 +46,15 @@ func connectPostgres(ctx context.Context, address string) (connection, error) {
 
 // connectSQLite opens one connection that writes and several that read, which
 // WAL lets work side by side. FULL makes an answered change outlast the power.
-func connectSQLite(ctx context.Context, path string) (connection, error) {
+func connectSQLite(ctx context.Context, path string, o Options) (connection, error) {
 	if err := ownFile(path); err != nil {
 		return connection{}, err
 	}
 	address := func(extra ...string) string {
-		q := url.Values{"_pragma": append([]string{"busy_timeout(5000)", "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)"}, extra...), "_txlock": {"immediate"}}
+		q := url.Values{"_pragma": append([]string{"busy_timeout(5000)", "journal_mode(WAL)", "synchronous(" + or(o.synchronous, "FULL") + ")", "foreign_keys(1)"}, extra...), "_txlock": {"immediate"}}
+		if o.disk != "" {
+			q.Set("vfs", o.disk)
+		}
 		return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + q.Encode()
 	}
 	write, err := sql.Open("sqlite", address())
