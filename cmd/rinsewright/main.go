@@ -9,6 +9,7 @@ import (
 	"syscall"
 
 	"rinsewright/internal/cli"
+	"rinsewright/internal/store/archive"
 	"rinsewright/internal/web"
 	"rinsewright/internal/web/engine"
 	"rinsewright/testdata/sites"
@@ -26,9 +27,13 @@ func main() {
 
 // serve opens the pages: the one place where both faces are known.
 func serve(ctx context.Context, s cli.Serving) error {
+	locks, err := archive.LocksOf(s.Locks...)
+	if err != nil {
+		return err
+	}
 	return web.Serve(ctx, web.Serving{
 		Data: s.Data, Database: s.Database, Listen: s.Listen, Phones: s.Phones, Cert: s.Cert, Key: s.Key, Version: version,
 		Examples: sites.Names, Example: sites.File, Say: os.Stdout, Log: os.Stderr,
-		Engine: engine.Find,
+		Backups: s.Backups, Locks: locks, Nights: s.Nights, Engine: engine.Find,
 	})
 }

@@ -3,11 +3,14 @@ package main
 import (
 	"context"
 	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"rinsewright/internal/cli"
+	"rinsewright/internal/store"
+	"rinsewright/internal/store/archive"
 	"rinsewright/testdata/sites"
 )
 
@@ -25,10 +28,35 @@ func TestScripts(t *testing.T) {
 		t.Fatal(err)
 	}
 	testscript.Run(t, testscript.Params{
-		Dir: "testdata/script",
+		Dir:  "testdata/script",
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"fill": fill, "damage": damage},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("SITES", here+"/../../testdata/sites")
 			return nil
 		},
 	})
+}
+
+// fill makes a folder of data with the example sites in it.
+func fill(ts *testscript.TestScript, _ bool, args []string) {
+	dir := ts.MkAbs(args[0])
+	ts.Check(os.MkdirAll(dir, 0o700))
+	s, err := store.Open(context.Background(), filepath.Join(dir, archive.DataFile), store.Options{})
+	ts.Check(err)
+	for _, name := range sites.Names {
+		file, err := sites.File(name)
+		ts.Check(err)
+		_, err = s.AddSite(context.Background(), "", string(file), true)
+		ts.Check(err)
+	}
+	ts.Check(s.Close())
+}
+
+// damage changes one bit in the middle of a file.
+func damage(ts *testscript.TestScript, _ bool, args []string) {
+	path := ts.MkAbs(args[0])
+	file, err := os.ReadFile(path)
+	ts.Check(err)
+	file[len(file)/2] ^= 1
+	ts.Check(os.WriteFile(path, file, 0o600))
 }

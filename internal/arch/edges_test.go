@@ -108,6 +108,11 @@ var edges = map[edge]string{
 
 	{"internal/store", "internal/sitefile"}:        "a site is kept as the text of its file, which must be one",
 	{"internal/store/storetest", "internal/store"}: "the suite that both databases pass",
+	{"internal/store/archive", "internal/store"}:   "all of a store in one file, and back",
+	{"internal/cli", "internal/store/archive"}:     "backup, verify, restore and drill",
+	{"internal/cli", "internal/store"}:             "opens the data that is backed up, beside a server that runs",
+	{"internal/web", "internal/store/archive"}:     "backs up every night and tries it out",
+	{"cmd/rinsewright", "internal/store/archive"}:  "reads the public keys for which backups are encrypted",
 
 	{"internal/web", "service"}:              "a day of a forecast is one of its own",
 	{"internal/door", "study"}:               "a question is one of its own",

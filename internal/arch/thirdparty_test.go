@@ -22,6 +22,7 @@ var guests = []guest{
 	{module: "github.com/pelletier/go-toml/v2", rooms: []string{"internal/sitefile"}, why: "site files, read strictly, errors with line and column"},
 	{module: "modernc.org/sqlite", rooms: []string{"internal/store"}, why: "the embedded database, without cgo"},
 	{module: "github.com/jackc/pgx/v5", rooms: []string{"internal/store"}, why: "PostgreSQL through database/sql"},
+	{module: "filippo.io/age", rooms: []string{"internal/store/archive"}, why: "encrypts backups"},
 	{module: "github.com/pressly/goose/v3", rooms: []string{"internal/store"}, why: "steps that bring the tables up to date"},
 	{module: "golang.org/x/crypto", rooms: []string{"internal/web"}, why: "argon2id, to keep passwords"},
 	{module: "codeberg.org/go-pdf/fpdf", rooms: []string{"internal/scene"}, why: "writes the structure of a PDF and cuts the font to the letters in use"},

@@ -53,6 +53,10 @@ type Commands struct {
 	Water      WaterCommand      `cmd:"" help:"Show what is known of a site's water, and how surely."`
 	Import     ImportCommand     `cmd:"" help:"Read a laboratory's table into a site file."`
 	Serve      ServeCommand      `cmd:"" help:"Open the pages in a browser."`
+	Backup     BackupCommand     `cmd:"" help:"Put all data into one file, while the pages are open."`
+	Verify     VerifyCommand     `cmd:"" help:"Read a backup through: is every byte as it was written?"`
+	Restore    RestoreCommand    `cmd:"" help:"Bring a backup back into an empty place."`
+	Drill      DrillCommand      `cmd:"" help:"Try a backup out: restore, compare, clear up."`
 	Calc       CalcCommand       `cmd:"" help:"Compute one station for rows of CSV or JSON."`
 	Completion CompletionCommand `cmd:"" help:"Print the completion script for a shell."`
 	Version    VersionCommand    `cmd:"" help:"Print the version."`

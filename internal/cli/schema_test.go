@@ -14,6 +14,7 @@ import (
 // and made from the type that is printed, so a reader can rely on it.
 func TestTheSchemasAreWhatIsPrinted(t *testing.T) {
 	for name, object := range map[string]any{
+		"backup":    archivedJSON{},
 		"check":     checkJSON{},
 		"compare":   compareJSON{},
 		"faults":    faultsJSON{},

@@ -16,6 +16,9 @@ type Serving struct {
 	Phones   bool
 	Cert     string
 	Key      string
+	Backups  string
+	Locks    []string // public keys that nightly backups are encrypted for
+	Nights   bool
 }
 
 // ServeCommand opens the pages.
@@ -26,6 +29,10 @@ type ServeCommand struct {
 	Phones   bool   `help:"Open the pages to phones on the house network, by https with a certificate of this machine's own." env:"RINSEWRIGHT_PHONES"`
 	Cert     string `name:"certificate" placeholder:"FILE" help:"Certificate of your own for https, in PEM." type:"existingfile" env:"RINSEWRIGHT_CERTIFICATE"`
 	Key      string `placeholder:"FILE" help:"Key of that certificate." type:"existingfile" env:"RINSEWRIGHT_KEY"`
+	Backups  string `placeholder:"DIR" help:"Folder of the backups; backups in the folder of the data by default." type:"path" env:"RINSEWRIGHT_BACKUPS"`
+
+	BackupFor []string `placeholder:"age1..." help:"Encrypt backups for this public key." env:"RINSEWRIGHT_BACKUP_FOR"`
+	Nights    bool     `default:"true" negatable:"" help:"Back up every night and try it out." env:"RINSEWRIGHT_NIGHTS"`
 }
 
 // Help is the long help with examples.
@@ -33,7 +40,8 @@ func (ServeCommand) Help() string {
 	return `The pages: sites, survey, readings, people. The first start prints a link that
 makes the first account; until then only this machine is listened to. Nothing
 else is installed and nothing is asked of any other machine. The log goes to
-standard error, one JSON object a line.
+standard error, one JSON object a line. Every night everything is backed up into
+one file, and the file is restored into an empty place and compared.
 
 Examples:
   rinsewright serve
@@ -54,7 +62,7 @@ func (c ServeCommand) Run(desk Desk) error {
 			return bad(err, "rinsewright serve --data DIR")
 		}
 	}
-	if err := desk.Serve(desk.Context, Serving{Data: data, Database: c.Database, Listen: c.Listen, Phones: c.Phones, Cert: c.Cert, Key: c.Key}); err != nil {
+	if err := desk.Serve(desk.Context, Serving{Data: data, Database: c.Database, Listen: c.Listen, Phones: c.Phones, Cert: c.Cert, Key: c.Key, Backups: c.Backups, Locks: c.BackupFor, Nights: c.Nights}); err != nil {
 		return bad(err, "")
 	}
 	return nil

@@ -5,18 +5,36 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"time"
 )
 
 // What is kept of the last backup and of the last drill.
 const (
-	backedUp = "backup.at"
-	drilled  = "drill.at"
+	backedUp    = "backup.at"
+	backupLacks = "backup.lacks"
+	drilled     = "drill.at"
 )
 
-// BackedUp keeps that there is a backup from now.
-func (s *Store) BackedUp(ctx context.Context, by string) error {
-	return s.Set(ctx, by, backedUp, s.now().UTC().Format(time.RFC3339))
+// BackedUp keeps that there is a backup from now, and of how many photos it
+// lacks the picture.
+func (s *Store) BackedUp(ctx context.Context, by string, lacks int) error {
+	if err := s.Set(ctx, by, backedUp, s.now().UTC().Format(time.RFC3339)); err != nil {
+		return err
+	}
+	if before, err := s.BackupLacks(ctx); err != nil || before == lacks {
+		return err
+	}
+	return s.Set(ctx, by, backupLacks, strconv.Itoa(lacks))
+}
+
+// BackupLacks tells of how many photos the last backup lacks the picture.
+func (s *Store) BackupLacks(ctx context.Context) (int, error) {
+	text, err := s.Setting(ctx, backupLacks, "0")
+	if err != nil {
+		return 0, err
+	}
+	return strconv.Atoi(text)
 }
 
 // LastBackup tells when there was a backup last; the zero time for never.

@@ -41,9 +41,10 @@ func (t Table) Names() (names []string) {
 	return names
 }
 
-// passing are tables that hold nothing worth keeping: who is signed in just now
-// signs in again, and what the list shows of a site is computed anew.
-var passing = []string{"sessions", "glances"}
+// passing are tables that no backup holds: who is signed in signs in again,
+// tokens of programs are made anew, so that none that was withdrawn comes back
+// to life, and what is computed anew.
+var passing = []string{"sessions", "tokens", "kept_answers", "glances"}
 
 // asker is a database or a transaction.
 type asker interface {
@@ -135,15 +136,13 @@ func kindOf(declared string) Kind {
 
 // all asks for every row, in an order that both databases share.
 func (t Table) all(postgres bool) string {
-	order := slices.Clone(t.key)
-	if postgres {
-		for i, name := range order {
-			if slices.Contains(t.Columns, Column{name, Text}) {
-				order[i] += ` COLLATE "C"`
-			}
+	order := quoted(t.key)
+	for i, name := range t.key {
+		if postgres && slices.Contains(t.Columns, Column{name, Text}) {
+			order[i] += ` COLLATE "C"`
 		}
 	}
-	return `SELECT ` + strings.Join(t.Names(), ", ") + ` FROM ` + t.Name + ` ORDER BY ` + strings.Join(order, ", ")
+	return `SELECT ` + strings.Join(quoted(t.Names()), ", ") + ` FROM "` + t.Name + `" ORDER BY ` + strings.Join(order, ", ")
 }
 
 // put adds a row.
@@ -152,5 +151,12 @@ func (t Table) put() string {
 	for i := range marks {
 		marks[i] = fmt.Sprintf("$%d", i+1)
 	}
-	return `INSERT INTO ` + t.Name + ` (` + strings.Join(t.Names(), ", ") + `) VALUES (` + strings.Join(marks, ", ") + `)`
+	return `INSERT INTO "` + t.Name + `" (` + strings.Join(quoted(t.Names()), ", ") + `) VALUES (` + strings.Join(marks, ", ") + `)`
+}
+
+func quoted(names []string) (out []string) {
+	for _, n := range names {
+		out = append(out, `"`+n+`"`)
+	}
+	return out
 }

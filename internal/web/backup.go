@@ -3,35 +3,32 @@ package web
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"net/http"
-	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"time"
 
 	"rinsewright/internal/store"
 )
 
-// mostBackups is how many are kept beside the data; the oldest go.
-const mostBackups = 10
-
-// When a backup wants to be made.
+// When a backup or a drill wants somebody's eye. Both are made every night, so
+// that two days without one mean that something is wrong.
 const (
-	backupDue   = 7 * 24 * time.Hour
-	backupToday = 30 * 24 * time.Hour
+	backupDue   = 2 * 24 * time.Hour
+	backupToday = 14 * 24 * time.Hour
+	drillDue    = 14 * 24 * time.Hour
 )
 
 type backupView struct {
-	State, Says string
-	Postgres    bool
-	Made        bool
-	Folder      string
-	Files       []backupFile
+	State, Says           string
+	DrillState, DrillSays string
+	Lacks                 int
+	Postgres              bool
+	Made, Drilled         bool
+	Folder, Database      string
+	Locked                bool
+	Files                 []backupFile
 }
-
-type backupFile struct{ Name, When, Size string }
 
 // backupState says how old the last backup is.
 func (v *visit) backupState() (state, says string, err error) {
@@ -53,6 +50,20 @@ func (v *visit) backupState() (state, says string, err error) {
 	return state, "The last backup is from " + last.Format("2 January 2006, 15:04") + " UTC, " + daysAgo(age) + ".", nil
 }
 
+// drillState says when a backup was last brought back and compared.
+func (v *visit) drillState() (state, says string, err error) {
+	last, err := v.store.LastDrill(v.r.Context())
+	if err != nil || last.IsZero() {
+		return "due", "No backup has been tried out yet.", err
+	}
+	age := v.options.Now().Sub(last)
+	state = "fine"
+	if age > drillDue {
+		state = "due"
+	}
+	return state, "A backup was last restored into an empty place, and found to be the same, on " + last.Format("2 January 2006, 15:04") + " UTC, " + daysAgo(age) + ".", nil
+}
+
 func daysAgo(age time.Duration) string {
 	switch days := int(age / (24 * time.Hour)); days {
 	case 0:
@@ -65,71 +76,66 @@ func daysAgo(age time.Duration) string {
 }
 
 func (v *visit) backups() error {
-	state, says, err := v.backupState()
-	if err != nil {
+	asked := v.r.URL.Query()
+	page := backupView{Postgres: v.store.InPostgres(), Made: asked.Has("made"), Drilled: asked.Has("drilled"), Folder: v.options.Backups, Locked: len(v.options.Locks) > 0}
+	var err error
+	if page.State, page.Says, err = v.backupState(); err != nil {
 		return err
 	}
-	page := backupView{State: state, Says: says, Postgres: v.store.InPostgres(), Made: v.r.URL.Query().Has("made"), Folder: v.options.Backups}
-	if page.Files, err = v.backupFiles(); err != nil {
+	if page.DrillState, page.DrillSays, err = v.drillState(); err != nil {
+		return err
+	}
+	if page.Lacks, err = v.store.BackupLacks(v.r.Context()); err != nil {
+		return err
+	}
+	if page.Files, err = v.safe.files(); err != nil {
 		return err
 	}
 	return v.show(http.StatusOK, "backup.html", "Backup", "settings", page)
 }
 
-// backupFiles are those beside the data, the latest first.
-func (v *visit) backupFiles() (files []backupFile, err error) {
-	if v.options.Backups == "" {
-		return nil, nil
-	}
-	entries, err := os.ReadDir(v.options.Backups)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
-	for _, e := range entries {
-		about, err := e.Info()
-		if err != nil || !strings.HasSuffix(e.Name(), ".sqlite") {
-			continue
-		}
-		files = append(files, backupFile{e.Name(), about.ModTime().UTC().Format("2 January 2006, 15:04"), fmt.Sprintf("%.1f MB", float64(about.Size())/1e6)})
-	}
-	slices.SortFunc(files, func(a, b backupFile) int { return strings.Compare(b.Name, a.Name) })
-	return files, err
-}
-
-// backUp makes a backup beside the data, or takes an owner's word that
-// PostgreSQL was backed up.
-func (v *visit) backUp() error {
-	if v.store.InPostgres() {
-		if err := v.store.BackedUp(v.r.Context(), v.person()); err != nil {
-			return err
-		}
-		return v.redirect("/backup?made")
-	}
+// mayBackUp refuses where there is no folder, and lets a long work take long.
+func (v *visit) mayBackUp() error {
 	if v.options.Backups == "" {
 		return refuse(http.StatusConflict, "This program was started without a folder for backups.", "rinsewright serve --data DIR has one.")
 	}
-	if err := os.MkdirAll(v.options.Backups, 0o700); err != nil {
+	return v.takesLong()
+}
+
+// takesLong lets an answer come late: a great deal is copied, or the line is
+// slow. What cannot be told a limit has none.
+func (v *visit) takesLong() error {
+	err := http.NewResponseController(v.w).SetWriteDeadline(time.Now().Add(time.Hour))
+	if errors.Is(err, http.ErrNotSupported) {
+		return nil
+	}
+	return err
+}
+
+func (v *visit) backUp() error {
+	if err := v.mayBackUp(); err != nil {
 		return err
 	}
-	name := "rinsewright-" + v.options.Now().UTC().Format("20060102-150405") + ".sqlite"
-	if err := v.store.Backup(v.r.Context(), v.person(), filepath.Join(v.options.Backups, name)); err != nil {
+	if _, err := v.safe.make(v.r.Context(), v.person()); err != nil {
 		return err
-	}
-	files, err := v.backupFiles()
-	if err != nil {
-		return err
-	}
-	for _, old := range files[min(len(files), mostBackups):] {
-		if err := os.Remove(filepath.Join(v.options.Backups, old.Name)); err != nil {
-			return err
-		}
 	}
 	return v.redirect("/backup?made")
 }
 
+// drill tries the newest backup out.
+func (v *visit) drill() error {
+	if err := v.mayBackUp(); err != nil {
+		return err
+	}
+	if err := v.safe.drill(v.r.Context(), v.person()); err != nil {
+		return err
+	}
+	return v.redirect("/backup?drilled")
+}
+
 // backupDownload hands out one of the backups, named as the page lists it.
 func (v *visit) backupDownload() error {
-	files, err := v.backupFiles()
+	files, err := v.safe.files()
 	if err != nil {
 		return err
 	}
@@ -137,10 +143,10 @@ func (v *visit) backupDownload() error {
 	if !slices.ContainsFunc(files, func(f backupFile) bool { return f.Name == name }) {
 		return store.ErrNone
 	}
-	v.w.Header().Set("Content-Type", "application/vnd.sqlite3")
+	v.w.Header().Set("Content-Type", "application/octet-stream")
 	v.w.Header().Set("Content-Disposition", `attachment; filename="`+name+`"`)
 	v.w.Header().Set("Cache-Control", "no-store")
-	if err := http.NewResponseController(v.w).SetWriteDeadline(v.options.Now().Add(time.Hour)); err != nil { // a slow line takes long
+	if err := v.takesLong(); err != nil {
 		return err
 	}
 	http.ServeFile(v.w, v.r, filepath.Join(v.options.Backups, name))

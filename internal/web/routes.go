@@ -96,6 +96,7 @@ func routes() []route {
 		{"POST /settings", owners, (*visit).setSettings},
 		{"GET /backup", owners, (*visit).backups},
 		{"POST /backup", owners, (*visit).backUp},
+		{"POST /backup/drill", owners, (*visit).drill},
 		{"GET /backup/{name}", owners, (*visit).backupDownload},
 		{"GET /audit", owners, (*visit).audit},
 		{"GET /help", readers, (*visit).help},

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"rinsewright/internal/store"
+	"rinsewright/internal/store/archive"
 	"rinsewright/internal/web/engine"
 )
 
@@ -26,9 +27,12 @@ type Serving struct {
 	Version  string
 	Examples []string
 	Example  func(name string) ([]byte, error)
-	Phones   bool      // vouch for this machine, so that phones keep pages
-	Cert     string    // file of a certificate of one's own instead
-	Key      string    // file of its key
+	Phones   bool   // vouch for this machine, so that phones keep pages
+	Cert     string // file of a certificate of one's own instead
+	Key      string // file of its key
+	Backups  string // folder of the backups; backups in Data when empty
+	Locks    archive.Locks
+	Nights   bool      // back up and drill every night
 	Say      io.Writer // where the lines for a person go
 	Log      io.Writer // where the log goes, as JSON
 	Ready    func(address string)
@@ -42,11 +46,11 @@ func Serve(ctx context.Context, s Serving) error {
 	if err != nil {
 		return err
 	}
-	folder, err := store.OpenFolder(filepath.Join(s.Data, "photos"))
+	folder, err := store.OpenFolder(filepath.Join(s.Data, archive.PhotosName))
 	if err != nil {
 		return err
 	}
-	kept, err := store.Open(ctx, address, store.Options{})
+	kept, err := store.Open(ctx, address, store.Options{Upgrading: s.upgrading(folder)})
 	if err != nil {
 		return errors.Join(err, folder.Close())
 	}
@@ -65,7 +69,29 @@ func (s *Serving) database() (string, error) {
 	return filepath.Join(s.Data, dataFile), nil
 }
 
-const dataFile = "rinsewright.sqlite"
+const dataFile = archive.DataFile
+
+func (s *Serving) backups() string {
+	if s.Backups != "" {
+		return s.Backups
+	}
+	return filepath.Join(s.Data, "backups")
+}
+
+// upgrading backs up what an older program wrote before it is changed.
+func (s *Serving) upgrading(photos *store.Folder) func(context.Context, *store.Store, int64, int64) error {
+	return func(ctx context.Context, old *store.Store, from, to int64) error {
+		if err := os.MkdirAll(s.backups(), 0o700); err != nil {
+			return fmt.Errorf("make the folder of the backups: %w", err)
+		}
+		path := filepath.Join(s.backups(), fmt.Sprintf("before-version-%d-%s%s", to, time.Now().UTC().Format("20060102-150405"), archive.Ends(s.Locks)))
+		if _, err := archive.Save(ctx, path, archive.Source{Store: old, Photos: photos, Program: s.Version, Made: time.Now()}, s.Locks); err != nil {
+			return err
+		}
+		_, err := fmt.Fprintf(s.Say, "Data       of version %d is brought to version %d; what it was is in %s\n", from, to, path)
+		return err
+	}
+}
 
 func (s *Serving) serve(ctx context.Context, kept *store.Store, photos *store.Folder) error {
 	people, err := kept.People(ctx)
@@ -80,7 +106,7 @@ func (s *Serving) serve(ctx context.Context, kept *store.Store, photos *store.Fo
 		}
 	}
 	log := slog.New(slog.NewJSONHandler(s.Log, nil))
-	o := Options{Store: kept, Photos: photos, Backups: filepath.Join(s.Data, "backups"), Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine}
+	o := Options{Store: kept, Photos: photos, Backups: s.backups(), Locks: s.Locks, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine}
 	doors, err := s.open(&o, setup != "")
 	if err != nil {
 		return err
@@ -90,6 +116,9 @@ func (s *Serving) serve(ctx context.Context, kept *store.Store, photos *store.Fo
 		return errors.Join(err, doors.close())
 	}
 	defer server.Close()
+	if s.Nights && setup == "" {
+		defer server.nightly(ctx)()
+	}
 	if err := s.greet(doors, o, setup); err != nil {
 		return errors.Join(err, doors.close())
 	}
@@ -168,10 +197,14 @@ func (s *Serving) greet(d doors, o Options, setup string) error {
 		fmt.Fprintln(&b, "Phones     come later: make the first account, stop, and start again with --phones")
 	}
 	if s.Database != "" {
-		fmt.Fprintf(&b, "Data       in PostgreSQL, photos in %s\nBackup     pg_dump of that database and a copy of that folder, as often as you can spare a day's readings\n", s.Data)
+		fmt.Fprintf(&b, "Data       in PostgreSQL, photos in %s\n", s.Data)
 	} else {
 		fmt.Fprintf(&b, "Data       %s\n", s.Data)
-		fmt.Fprintf(&b, "Backup     press Back up now on the page Backup (%s://%s/backup), and copy %s to another machine\n", d.scheme, at, filepath.Join(s.Data, "backups"))
+	}
+	if s.Nights {
+		fmt.Fprintf(&b, "Backup     every night into %s, and tried out; copy that folder to another machine\n", s.backups())
+	} else {
+		fmt.Fprintf(&b, "Backup     press Back up now on the page Backup (%s://%s/backup), and copy %s to another machine\n", d.scheme, at, s.backups())
 	}
 	if setup != "" {
 		fmt.Fprintf(&b, "Setup      http://%s/setup?token=%s\n", at, setup)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"rinsewright/internal/store"
+	"rinsewright/internal/store/archive"
 	"rinsewright/internal/web/engine"
 )
 
@@ -20,6 +21,7 @@ type Options struct {
 	Now      func() time.Time // nil is the machine's clock
 	Photos   *store.Folder    // where photos lie; nil takes none
 	Backups  string           // folder of the backups; "" for none
+	Locks    archive.Locks    // for whom backups are encrypted; none leave them plain
 	Setup    string           // token of the setup link, for as long as there is no account
 	Examples []string         // names of the practice sites
 	Example  func(name string) ([]byte, error)
@@ -51,6 +53,7 @@ type Server struct {
 	hashing   chan struct{}
 
 	unpacking chan struct{} // one picture at a time
+	safe      *safekeeping
 	handler   http.Handler
 }
 
@@ -63,6 +66,7 @@ func New(o Options) (*Server, error) {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
 	s := &Server{options: o, store: o.Store, hashing: make(chan struct{}, 2), unpacking: make(chan struct{}, 1)}
+	s.safe = &safekeeping{options: &s.options}
 	s.signIns = newLimiter(o.Now, 10, time.Minute)
 	s.visitors = newLimiter(o.Now, 3000, time.Minute)
 	s.assets = newAssets()

@@ -8,6 +8,9 @@ import (
 	"path/filepath"
 )
 
+// DrillName begins the name of the folder of a drill.
+const DrillName = "drill-"
+
 // Drill restores a backup into a temporary folder within dir, finds it to be
 // the same to the hash, and clears the folder again. What came from PostgreSQL
 // is drilled in SQLite: a backup is the same for both.
@@ -15,7 +18,7 @@ func Drill(ctx context.Context, from io.Reader, dir string) (m Manifest, err err
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return m, err
 	}
-	at, err := os.MkdirTemp(dir, "drill-")
+	at, err := os.MkdirTemp(dir, DrillName)
 	if err != nil {
 		return m, err
 	}

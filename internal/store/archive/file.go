@@ -69,13 +69,64 @@ func NewKey() (secret, public string, err error) {
 	return key.String(), key.Recipient().String(), nil
 }
 
+// How the names of backups end: plain, encrypted, and on their way.
+const (
+	Plain = ".tar"
+	Shut  = ".tar.age"
+	Half  = ".half"
+)
+
+// Ends is how the name of a backup ends that is encrypted for these.
+func Ends(locks Locks) string {
+	if len(locks) > 0 {
+		return Shut
+	}
+	return Plain
+}
+
+// SaveIn writes a backup into a folder, named by its time, and lets the store
+// keep that there is one.
+func SaveIn(ctx context.Context, dir, begins, by string, from Source, locks Locks) (path string, m Manifest, err error) {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return "", m, fmt.Errorf("make the folder of the backups: %w", err)
+	}
+	path = filepath.Join(dir, begins+from.Made.UTC().Format("20060102-150405")+Ends(locks))
+	if m, err = Save(ctx, path, from, locks); err != nil {
+		return "", m, err
+	}
+	return path, m, from.Store.BackedUp(ctx, by, len(m.Missing))
+}
+
+// DrillFile drills a backup that is in a file.
+func DrillFile(ctx context.Context, path string, keys Keys, dir string) (m Manifest, err error) {
+	err = WithFile(path, keys, func(r io.Reader, _ bool) error {
+		m, err = Drill(ctx, r, dir)
+		return err
+	})
+	return m, err
+}
+
+// WithFile lets read a backup that is in a file and may be encrypted.
+func WithFile(path string, keys Keys, read func(r io.Reader, encrypted bool) error) (err error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return fmt.Errorf("open the backup: %w", err)
+	}
+	defer func() { err = errors.Join(err, file.Close()) }()
+	r, encrypted, err := Opened(file, keys)
+	if err != nil {
+		return err
+	}
+	return read(r, encrypted)
+}
+
 // Save writes a backup to a new file, which comes into its place whole. The
 // error wraps [os.ErrExist] when there is one.
 func Save(ctx context.Context, path string, from Source, locks Locks) (Manifest, error) {
 	if _, err := os.Lstat(path); err == nil {
 		return Manifest{}, fmt.Errorf("back up to %s: %w", path, os.ErrExist)
 	}
-	half := path + ".half"
+	half := path + Half
 	m, err := save(ctx, half, from, locks)
 	if err == nil {
 		err = os.Rename(half, path)

@@ -32,7 +32,7 @@ const (
 
 const (
 	how     = "rinsewright restore FILE --data EMPTY-FOLDER"
-	leftOut = "who was signed in, the keys by which this machine vouches for itself, and what is computed anew"
+	leftOut = "who was signed in, tokens of programs, the keys by which this machine vouches for itself, and what is computed anew"
 )
 
 // Write writes a backup of everything as it is now. Changes go on while it is
