@@ -211,36 +211,6 @@ func makeKey(desk Desk, path string) error {
 	return err
 }
 
-// VerifyCommand reads a backup through.
-type VerifyCommand struct {
-	File string `arg:"" type:"existingfile" help:"Backup."`
-	BackupKeys
-	JSON bool `name:"json" help:"Print one JSON object instead."`
-}
-
-// Help is the long help with examples.
-func (VerifyCommand) Help() string {
-	return `Reads a backup to its end and finds any byte that is not as it was written.
-Nothing is unpacked. What only a drill can tell: whether it also comes back.
-
-Examples:
-  rinsewright verify rinsewright-20260613-030000.tar
-  rinsewright verify office.tar.age --key rinsewright.key
-
-Exit code 0 when it is whole, 1 when it is not, 2 when it cannot be read.`
-}
-
-// Run verifies.
-func (c VerifyCommand) Run(desk Desk) error {
-	a := archived{Path: c.File}
-	err := c.read(c.File, func(r io.Reader, encrypted bool) (err error) {
-		a.Encrypted = encrypted
-		a.Manifest, err = archive.Verify(r)
-		return err
-	})
-	return a.show(desk, "verify", c.JSON, err)
-}
-
 // read opens a backup and says in words why it cannot be used.
 func (k BackupKeys) read(path string, read func(r io.Reader, encrypted bool) error) error {
 	keys, err := k.keys()

@@ -17,7 +17,7 @@ type archived struct {
 }
 
 type archivedJSON struct {
-	Schema    string          `json:"schema"`
+	Schema    string          `json:"schema,omitempty"`
 	Path      string          `json:"path,omitempty"`
 	To        string          `json:"to,omitempty"`
 	Made      time.Time       `json:"made"`
@@ -37,19 +37,23 @@ func (a archived) show(desk Desk, verb string, asJSON bool, err error) error {
 	if err != nil {
 		return refuseAs(schema, asJSON, desk, err)
 	}
-	m := a.Manifest
 	if asJSON {
-		err = printJSON(desk.Out, archivedJSON{
-			Schema: schema, Path: a.Path, To: a.To, Made: m.About.Made, Program: m.About.Program, Data: m.About.Data, Database: m.About.Database,
-			Encrypted: a.Encrypted, Tables: m.Tables, Photos: m.Photos, Missing: m.Missing, Content: m.Content,
-		})
+		err = printJSON(desk.Out, a.object(schema))
 	} else {
 		_, err = io.WriteString(desk.Out, a.text(verb))
 	}
-	if err == nil && verb == "backup" && len(m.Missing) > 0 {
+	if err == nil && verb == "backup" && len(a.Manifest.Missing) > 0 {
 		return &said{code: ExitNo}
 	}
 	return err
+}
+
+func (a archived) object(schema string) archivedJSON {
+	m := a.Manifest
+	return archivedJSON{
+		Schema: schema, Path: a.Path, To: a.To, Made: m.About.Made, Program: m.About.Program, Data: m.About.Data, Database: m.About.Database,
+		Encrypted: a.Encrypted, Tables: m.Tables, Photos: m.Photos, Missing: m.Missing, Content: m.Content,
+	}
 }
 
 // did begins what is said after each verb.

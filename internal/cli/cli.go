@@ -44,7 +44,7 @@ type Commands struct {
 	Log        LogCommand        `cmd:"" help:"Put a visit on the log, show it, take it back, or import an old log."`
 	Quote      QuoteCommand      `cmd:"" help:"Print an offer: options, what is not in the price, consumables of a year."`
 	Papers     PapersCommand     `cmd:"" help:"Write the papers of a site as PDF: quote, parts list and the others."`
-	Verify     VerifyCommand     `cmd:"" help:"Tell whether papers are as they were printed."`
+	Verify     VerifyCommand     `cmd:"" help:"Tell whether papers are as they were printed, and backups as they were written."`
 	Catalog    CatalogCommand    `cmd:"" help:"Print the catalogue of generic parts, to change and give to size."`
 	Check      CheckCommand      `cmd:"" help:"Judge the rig of a site as it hangs."`
 	Forecast   ForecastCommand   `cmd:"" help:"Tell what comes due on a site and when, from its log."`
@@ -54,7 +54,6 @@ type Commands struct {
 	Import     ImportCommand     `cmd:"" help:"Read a laboratory's table into a site file."`
 	Serve      ServeCommand      `cmd:"" help:"Open the pages in a browser."`
 	Backup     BackupCommand     `cmd:"" help:"Put all data into one file, while the pages are open."`
-	Verify     VerifyCommand     `cmd:"" help:"Read a backup through: is every byte as it was written?"`
 	Restore    RestoreCommand    `cmd:"" help:"Bring a backup back into an empty place."`
 	Drill      DrillCommand      `cmd:"" help:"Try a backup out: restore, compare, clear up."`
 	Calc       CalcCommand       `cmd:"" help:"Compute one station for rows of CSV or JSON."`

@@ -28,6 +28,7 @@ func TestTheSchemasAreWhatIsPrinted(t *testing.T) {
 		"size":      sizeJSON{},
 		"survey":    surveyJSON{},
 		"trips":     tripsJSON{},
+		"verify":    verifyJSON{},
 		"water":     waterJSON{},
 	} {
 		reflector := jsonschema.Reflector{Anonymous: true, AllowAdditionalProperties: true}
