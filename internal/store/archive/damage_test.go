@@ -63,7 +63,7 @@ func TestEveryChangedByteIsFound(t *testing.T) {
 		t.Fatal(err)
 	}
 	const seed = 14
-	flips, cuts := count(1500, 10_000), count(200, 1000)
+	flips, cuts := count(500, 10_000), count(100, 1000)
 	for name, file := range map[string][]byte{"plain": plain, "encrypted": shut} {
 		verify := func(b []byte) error {
 			r, _, err := archive.Opened(bytes.NewReader(b), keys)
