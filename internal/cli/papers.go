@@ -212,7 +212,10 @@ func (c PapersCommand) record(desk Desk, file string, kinds []paper.Kind) (r pap
 		r.Coming = f // without a log, or with one that tells nothing, the papers say how the stations stand
 	}
 	if r.Proved, err = study.Prove(desk.Context, s, options.Options); err != nil && !errors.Is(err, study.ErrNotCommissioned) {
-		r.Proved = nil // the sheet is then one to fill in
+		r.Proved = nil // the sheet is then one to fill in, or a record without verdicts
+		if record, ok := s.Baseline(); ok {
+			r.Proved = &study.Proved{Record: record, Changed: record.Seal != "" && !record.Intact()}
+		}
 	}
 	if !c.sizes(kinds, r) {
 		return r, j, nil

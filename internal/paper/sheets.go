@@ -23,6 +23,11 @@ func (p *setting) commissioning() error {
 		p.toProve(s)
 	}
 	p.photos()
+	if p.Proved != nil && p.job.Option == "" {
+		if late := len(p.Proved.Record.Photos) - len(p.job.Photos); late > 0 {
+			p.Small(p.sayf("Photographs of this record that are not here yet: %d.", late))
+		}
+	}
 	p.Head(p.say("Still to be done"))
 	p.Lines(3)
 	p.signed()
@@ -82,6 +87,10 @@ func (p *setting) judged(x *study.Proved) {
 	p.Small(p.say(study.Rule))
 	if x.Changed {
 		p.Caution(p.say("This record was changed after it was sealed"), p.say("Hold it beside the signed paper before you rely on it."))
+	}
+	if len(x.Balances)+len(x.Proofs) == 0 {
+		p.Para(p.say("No verdict can be given: the promises could not be worked out for this record."))
+		return
 	}
 	var rows []layout.Row
 	for _, b := range x.Balances {

@@ -116,6 +116,9 @@ func (v *visit) paperFile() error {
 	if err != nil {
 		return err
 	}
+	if job.Photos, err = v.printedPhotos(kept.ID, kind, record); err != nil {
+		return err
+	}
 	whole, err := paperBytes(file, kind, about, job)
 	if errors.Is(err, paper.ErrNothing) {
 		return refuse(http.StatusNotFound, "There is nothing to put on this paper yet.", "The survey, a sizing or the log would fill it.")
@@ -234,6 +237,11 @@ func (v *visit) paperRecord(kept store.Site, record *site.Site, locale quantity.
 	about.Hangs, err = v.checkedFor(q, record)
 	if err != nil {
 		return about, err
+	}
+	if kind.Name == "commissioning" && job.Option == "" {
+		if about.Proved, err = v.provedOn(kept, record, reader{units: job.Units, locale: job.Locale}); err != nil {
+			return about, err
+		}
 	}
 	if f, err := study.Forecast(record, study.Options{Seed: 1, Units: job.Units, Locale: job.Locale}, time.Time{}); err == nil {
 		about.Coming = f // without a log the papers say how the stations stand

@@ -1,7 +1,10 @@
 package web
 
 import (
+	"fmt"
 	"net/http"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -9,6 +12,7 @@ import (
 
 	"rinsewright/internal/sitefile"
 	"rinsewright/internal/store"
+	"rinsewright/site"
 )
 
 // The first day is read down the sheet: each reading is judged as it is typed,
@@ -92,4 +96,72 @@ func TestFirstDayOnRecord(t *testing.T) {
 	if status, _ := robin.post("/sites/"+id+"/first-day", "signed", "Robin"); status != http.StatusForbidden {
 		t.Errorf("a reader may sign: %d", status)
 	}
+}
+
+// Signed on glass and photographed where there is no signal: both stay on the
+// phone, arrive by themselves once, stand in the record under its seal, and on
+// its paper.
+func TestFirstDayIsSignedOnGlassWithoutSignal(t *testing.T) {
+	s, network := serving(t).patchy(t)
+	p := visits(t, s, 380)
+	p.walksRound()
+	p.waits(`document.readyState === "complete" && !!navigator.serviceWorker.controller`)
+	id := s.siteID(t, "Cormorant")
+	path := "/sites/" + id + "/first-day"
+	p.open(path)
+	p.waitsFor(fmt.Sprintf(`caches.match(%q).then(x => !!x)`, path))
+	network.set(cut)
+	p.open(path)
+	p.types(`[name="read.path.permeate_flow.first"]`, "9 gpm")
+	p.types("#signed", "O. Owner")
+	p.ask(`(() => { const c = document.querySelector("canvas.glass"); c.scrollIntoView({block: "center"}); const b = c.getBoundingClientRect();
+		const at = (type, x, y) => c.dispatchEvent(new PointerEvent(type, {pointerId: 1, bubbles: true, button: 0, clientX: b.left + x * b.width, clientY: b.top + y * b.height}));
+		c.setPointerCapture = () => {}; at("pointerdown", .1, .6); for (let i = 1; i < 40; i++) at("pointermove", .1 + i * .02, .5 + .3 * Math.sin(i / 2)); at("pointerup", .9, .5);
+		return document.querySelector("[name=drawn]").value.split(" ").length > 20 })()`)
+	file := filepath.Join(t.TempDir(), "gauge.jpg")
+	if err := os.WriteFile(file, jpegOf(t, noisy(300, 200)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	p.types("#photo-words", "gauge at the feed end")
+	p.do(upload("#photo", file))
+	p.waits(`document.querySelector("#taken li")?.textContent.startsWith("gauge at the feed end")`)
+	p.shot("startup-glass-380", 380)
+	p.presses("Sign and keep")
+	p.sees("Signed on this phone")
+	p.sees("2 on this phone")
+	network.set(clear)
+	p.ask(`dispatchEvent(new Event("online"))`)
+	p.sees("Signed and on record")
+	c := s.baseline(t, id)
+	if !c.Intact() || c.Signed != "O. Owner" || len(c.Drawn) != 1 || len(c.Photos) != 1 || c.Photos[0].Shows != "gauge at the feed end" {
+		t.Fatalf("on record is %+v", c)
+	}
+	p.waitsFor(`fetch(location.pathname).then(a => a.text()).then(x => x.includes("<img") && x.includes("<path d=\"M100 "))`)
+	p.accessible("a record that was signed on glass")
+	p.open(path)
+	p.shot("startup-signed-380", 380)
+	v := s.visitor(t)
+	v.signsIn("kit")
+	status, pdf := v.get("/sites/" + id + "/papers/commissioning.pdf")
+	if status != http.StatusOK || !strings.Contains(pdf, "/Subtype /Image") {
+		t.Errorf("the record's paper answers %d, without its photograph", status)
+	}
+	if status, _ := v.get("/sites/" + id + "/papers/commissioning.pdf?language=es&size=a4"); status != http.StatusOK {
+		t.Errorf("in Spanish it answers %d", status)
+	}
+}
+
+// baseline is the record of a site that stands.
+func (s *served) baseline(t *testing.T, id string) site.Commissioning {
+	t.Helper()
+	kept, err := s.store.Site(t.Context(), id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	record, err := sitefile.Read("site.toml", []byte(kept.File))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, _ := record.Baseline()
+	return c
 }

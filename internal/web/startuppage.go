@@ -37,6 +37,9 @@ type startUpView struct {
 
 	Date, By, Signed, Scale, Bag, Words, Reason string
 
+	Drawn   string              // what is signed on glass, a stroke a line
+	Photos  string              // of the day, a digest and what it shows a line
+	Glass   signedView          // what the record that stands was signed with
 	Stands  *site.Commissioning // on record
 	Broken  bool                // it was changed after it was sealed
 	Proved  verdictView         // what it proves
@@ -135,6 +138,9 @@ func (v *visit) newStartUp() (page startUpView, record *site.Site, reads reader,
 	}
 	if c, ok := record.Baseline(); ok {
 		page.Stands, page.Broken = &c, c.Seal != "" && !c.Intact()
+		if page.Glass, err = v.signedOf(kept.ID, c); err != nil {
+			return page, nil, reads, file, err
+		}
 	}
 	return page, record, reads, file, nil
 }
@@ -302,7 +308,9 @@ func (v *visit) typedStartUp() (page startUpView, typed quantity.Locale, record 
 	for name, into := range map[string]*string{"date": &page.Date, "by": &page.By, "signed": &page.Signed, "scale": &page.Scale, "words": &page.Words, "reason": &page.Reason} {
 		*into = oneLine(v.r.PostFormValue(name))
 	}
-	page.Bag = strings.TrimSpace(strings.ReplaceAll(v.r.PostFormValue("bag"), "\r\n", "\n"))
+	for name, into := range map[string]*string{"bag": &page.Bag, "drawn": &page.Drawn, "photos": &page.Photos} {
+		*into = strings.TrimSpace(strings.ReplaceAll(v.r.PostFormValue(name), "\r\n", "\n"))
+	}
 	for i := range page.Steps {
 		step := &page.Steps[i]
 		step.Done = oneLine(v.r.PostFormValue("done." + step.Name))
@@ -373,6 +381,7 @@ func (s *startUpView) record(loc quantity.Locale) site.Commissioning {
 			c.Instruments = append(c.Instruments, i)
 		}
 	}
+	c.Drawn, c.Photos = s.drawn(), s.photos()
 	for _, step := range s.Steps {
 		if step.Done != "" {
 			c.Done = append(c.Done, step.doneWords())
@@ -398,79 +407,6 @@ func (s startStep) doneWords() string {
 		words += ", " + s.Done
 	}
 	return words
-}
-
-// sign keeps what was typed as the record of the first day, signed.
-func (v *visit) sign() error {
-	for range 3 { // someone may be quicker between reading and saving
-		err := v.trySign()
-		if !errors.Is(err, store.ErrConflict) {
-			return err
-		}
-	}
-	return store.ErrConflict
-}
-
-func (v *visit) trySign() error {
-	page, _, record, reads, file, err := v.typedStartUp()
-	if err != nil {
-		return err
-	}
-	page.Signing = true
-	c := page.record(file)
-	page.Wrong = append(page.Wrong, page.unsignable(c)...)
-	if len(page.Wrong) == 0 {
-		p, err := v.promises(page.Site, record, study.DayOf(c.Read), reader{units: reads.units, locale: file})
-		if err == nil {
-			c.Promised, err = p.Freeze(quantity.Hours(1))
-		}
-		if err != nil {
-			why, err := whyUnproved(err)
-			if err != nil {
-				return err
-			}
-			page.Wrong = append(page.Wrong, why)
-		}
-	}
-	if len(page.Wrong) == 0 {
-		c.Seal = c.Mark()
-		record.Commissioned = append(record.Commissioned, c)
-		for _, p := range record.Problems() {
-			page.Wrong = append(page.Wrong, door.Wanted(p))
-		}
-	}
-	if len(page.Wrong) > 0 {
-		if err := errors.Join(v.judge(&page, record, reads), v.stands(&page, record, reads)); err != nil {
-			return err
-		}
-		return v.show(http.StatusUnprocessableEntity, "startup.html", "First day of "+page.Site.Name, "sites", page)
-	}
-	text := sitefile.Update([]byte(page.Site.File), record, file)
-	if _, err := v.store.SaveSite(v.r.Context(), v.person(), page.Site.ID, page.Site.Rev, string(text)); err != nil {
-		return err
-	}
-	v.wake()
-	return v.redirect("/sites/" + page.Site.ID + "/first-day?saved")
-}
-
-// unsignable is why a record cannot be signed.
-func (s *startUpView) unsignable(c site.Commissioning) (why []string) {
-	if slices.ContainsFunc(s.Steps, startStep.wrong) {
-		why = append(why, "A reading could not be taken: it is told at its field.")
-	}
-	if len(c.Read) == 0 {
-		why = append(why, "Nothing is read yet. One reading is enough to begin the record.")
-	}
-	if c.Signed == "" {
-		why = append(why, "Nobody has signed: type the name of whoever does.")
-	}
-	if _, err := time.Parse(time.DateOnly, c.Date); err != nil {
-		why = append(why, "The day is not one, such as 2026-06-13.")
-	}
-	if s.Stands != nil && c.Reason == "" {
-		why = append(why, "The record of "+s.Stands.Date+" stands. This one takes its place only with a reason.")
-	}
-	return why
 }
 
 func (s startStep) wrong() bool {

@@ -98,10 +98,29 @@ func (v *visit) unsentFile() (f unsentFile, err error) {
 	}
 }
 
+// bringFirstDay puts a day that was signed without signal on record.
+func (v *visit) bringFirstDay(line unsentLine, site string, said url.Values) (unsentLine, error) {
+	line.What = "first day"
+	page, _, _, err := v.as(site, said).signed()
+	switch {
+	case err != nil:
+		line.Why = explained(err).says
+		return line, serious(err)
+	case len(page.Wrong) > 0:
+		line.Why = page.Wrong[0]
+	default:
+		line.State = "kept"
+	}
+	return line, nil
+}
+
 // bringReading logs what a phone's form says, as if the phone had sent it.
 func (v *visit) bringReading(one unsentReading) (unsentLine, error) {
 	line := unsentLine{Name: one.Name, What: "reading", State: "not kept"}
 	said, err := url.ParseQuery(one.Said)
+	if site, ok := siteIn(one.To, "/first-day"); ok && err == nil {
+		return v.bringFirstDay(line, site, said)
+	}
 	site, ok := siteIn(one.To, "/reading")
 	if err != nil || !ok {
 		line.Why = "It cannot be read."

@@ -93,7 +93,7 @@ function send() {
       for (const one of unsent(await keeper.all())) {
         const answer = await fetch(one.to, { method: "POST", body: new URLSearchParams(one.said), headers: { "X-Part": "phone" } });
         const receipt = answer.headers.get("Content-Type")?.includes("json") ? await answer.json() : { why: "The office did not answer as it should." };
-        one.state = { 200: "sent", 409: "two versions" }[answer.status] || "on this phone";
+        one.state = { 200: "sent", 409: "two versions", ...one.to.endsWith("/first-day") && { 422: "refused" } }[answer.status] || "on this phone";
         one.why = receipt.why || "";
         await keeper.put(one);
         await count();
@@ -282,7 +282,7 @@ for (const box of document.querySelectorAll("input[data-pin]")) {
   box.checked = pins.all().includes(box.dataset.pin);
   box.addEventListener("change", async () => {
     pins.set(box.dataset.pin, box.checked);
-    if (box.checked) for (const page of [`/sites/${box.dataset.pin}/reading`, `/sites/${box.dataset.pin}`]) await fetch(page).catch(() => {});
+    if (box.checked) for (const page of [`/sites/${box.dataset.pin}/reading`, `/sites/${box.dataset.pin}`, `/sites/${box.dataset.pin}/first-day`]) await fetch(page).catch(() => {});
   });
 }
 
@@ -293,7 +293,7 @@ if (list) {
     const all = (await keeper.all()).sort((a, b) => b.at - a.at);
     list.replaceChildren(...all.map((one) => {
       const said = new URLSearchParams(one.said);
-      const values = ["raw", "permeate", "polished"].map((p) => said.get(p + ".value") ? said.get(p + ".value") + " " + said.get(p + ".unit") : said.get(p + ".skipped") || "").filter(Boolean).join(" · ");
+      const values = ["raw", "permeate", "polished"].map((p) => said.get(p + ".value") ? said.get(p + ".value") + " " + said.get(p + ".unit") : said.get(p + ".skipped") || "").filter(Boolean).join(" · ") || (said.get("signed") ? "first day, signed " + said.get("signed") : "");
       const row = document.createElement("li");
       const state = Object.assign(document.createElement("span"), { className: one.state === "sent" ? "state" : "state today", textContent: one.state });
       const where = Object.assign(document.createElement("strong"), { textContent: one.name });
@@ -350,7 +350,7 @@ if (navigator.serviceWorker) {
     // The sites that somebody keeps on this phone, with their story of a year.
     if (Date.now() - Number(localStorage.getItem("fetched for the road") || 0) > 600000) {
       localStorage.setItem("fetched for the road", Date.now());
-      for (const id of pins.all()) for (const page of [`/sites/${id}/reading`, `/sites/${id}`]) await fetch(page).catch(() => {});
+      for (const id of pins.all()) for (const page of [`/sites/${id}/reading`, `/sites/${id}`, `/sites/${id}/first-day`]) await fetch(page).catch(() => {});
     }
     const { wasm, script } = document.documentElement.dataset; // and the engine
     for (const link of [wasm, script]) if (link) await fetch(link).catch(() => {});

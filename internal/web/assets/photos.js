@@ -36,6 +36,7 @@ const photos = (() => {
     const id = await hash(bytes);
     const at = file.lastModified || Date.now();
     await put({ key: to + " " + id, id, to, name, words, at, offset: -new Date(at).getTimezoneOffset(), bytes, state: "on this phone", why: "" });
+    return id;
   };
 
   const onlyWiFi = () => localStorage.getItem("photos over Wi-Fi only") === "yes";
@@ -87,7 +88,9 @@ for (const box of document.querySelectorAll("input[data-photos]")) {
     for (const file of files) {
       try {
         const words = document.getElementById(box.dataset.words);
-        await photos.keep(box.dataset.photos, box.dataset.name, file, words ? words.value.trim() : "");
+        const shows = words ? words.value.trim() : "";
+        const id = await photos.keep(box.dataset.photos, box.dataset.name, file, shows);
+        box.dispatchEvent(new CustomEvent("photokept", { bubbles: true, detail: { id, shows } }));
         kept++;
       } catch {
         odd++;

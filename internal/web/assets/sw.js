@@ -13,7 +13,7 @@ addEventListener("activate", (e) => {
   e.waitUntil(caches.keys().then((names) => Promise.all(names.filter((n) => n.startsWith("shell-") && n !== shell).map((n) => caches.delete(n)))).then(() => clients.claim()));
 });
 
-const kept = (path) => path === "/" || /^\/sites\/[^/]+(\/reading|\/survey|\/what-if)?$/.test(path);
+const kept = (path) => path === "/" || /^\/sites\/[^/]+(\/reading|\/survey|\/what-if|\/first-day)?$/.test(path);
 
 addEventListener("fetch", (e) => {
   const url = new URL(e.request.url);
