@@ -56,6 +56,7 @@ type Commands struct {
 	Backup     BackupCommand     `cmd:"" help:"Put all data into one file, while the pages are open."`
 	Restore    RestoreCommand    `cmd:"" help:"Bring a backup back into an empty place."`
 	Drill      DrillCommand      `cmd:"" help:"Try a backup out: restore, compare, clear up."`
+	Token      TokenCommand      `cmd:"" help:"Make, list and end the tokens with which programs ask."`
 	Calc       CalcCommand       `cmd:"" help:"Compute one station for rows of CSV or JSON."`
 	Completion CompletionCommand `cmd:"" help:"Print the completion script for a shell."`
 	Version    VersionCommand    `cmd:"" help:"Print the version."`

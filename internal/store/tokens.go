@@ -2,6 +2,8 @@ package store
 
 import (
 	"context"
+	"crypto/rand"
+	"encoding/base64"
 	"fmt"
 	"slices"
 	"strings"
@@ -42,6 +44,41 @@ type Token struct {
 
 // May tells whether the token has a scope.
 func (t Token) May(s Scope) bool { return slices.Contains(t.Scopes, s) }
+
+// longestToken is how long a token may last, in days.
+const longestToken = 366
+
+// WantToken is a token as somebody wants it; wrong says by field why it cannot
+// be had.
+func WantToken(name string, scopes []string, days int, now time.Time) (t Token, wrong map[string]string) {
+	wrong = map[string]string{}
+	t.Name = strings.Join(strings.Fields(name), " ")
+	if t.Name == "" || len(t.Name) > 100 {
+		wrong["name"] = "Say in at most 100 letters what it is for."
+	}
+	for _, s := range Scopes {
+		if slices.Contains(scopes, string(s)) {
+			t.Scopes = append(t.Scopes, s)
+		}
+	}
+	if len(t.Scopes) == 0 || len(t.Scopes) != len(scopes) {
+		wrong["scopes"] = "Choose at least one of " + strings.ReplaceAll(joinScopes(Scopes), " ", ", ") + ", each once."
+	}
+	if days < 1 || days > longestToken {
+		wrong["days"] = fmt.Sprintf("It may last 1 to %d days.", longestToken)
+	}
+	t.Expires = now.Add(time.Duration(days) * 24 * time.Hour)
+	return t, wrong
+}
+
+// Secret gives the token a text, which is to be shown once, and keeps its hash.
+func (t *Token) Secret() string {
+	var secret [32]byte
+	_, _ = rand.Read(secret[:]) // never fails, by the promise of crypto/rand
+	text := "rinse_" + base64.RawURLEncoding.EncodeToString(secret[:])
+	t.Hash = Hash(text)
+	return text
+}
 
 // AddToken keeps a token for the person by.
 func (s *Store) AddToken(ctx context.Context, by string, x Token) (Token, error) {

@@ -91,6 +91,9 @@ type zipped struct {
 	body   bytes.Buffer
 }
 
+// Unwrap lets a long answer have a limit of its own.
+func (z *zipped) Unwrap() http.ResponseWriter { return z.ResponseWriter }
+
 func (z *zipped) WriteHeader(status int) {
 	if z.status == 0 {
 		z.status = status

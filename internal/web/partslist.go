@@ -242,18 +242,26 @@ func (v *visit) changeParts(change func(partsTable) (string, error)) error {
 // keepParts keeps a text that is a list of parts, or shows what is wrong with
 // it.
 func (v *visit) keepParts(base int64, text string) error {
-	read, err := catalog.Read([]byte(text))
+	prices, err := pricesIn(text)
 	if err != nil {
 		return v.showParts(http.StatusUnprocessableEntity, partsView{Text: text, Wrong: wrongPart(err)})
-	}
-	var prices []store.PartPrice
-	for _, p := range read.Parts {
-		prices = append(prices, store.PartPrice{Kind: string(p.Kind), Name: p.Name, Price: int64(p.Price), Refill: int64(p.Refill), Currency: read.Currency})
 	}
 	if _, err := v.store.SaveParts(v.r.Context(), v.person(), base, text, prices); err != nil {
 		return err
 	}
 	return v.redirect("/parts?saved")
+}
+
+// pricesIn are the prices that a list of parts names.
+func pricesIn(text string) (prices []store.PartPrice, err error) {
+	read, err := catalog.Read([]byte(text))
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range read.Parts {
+		prices = append(prices, store.PartPrice{Kind: string(p.Kind), Name: p.Name, Price: int64(p.Price), Refill: int64(p.Refill), Currency: read.Currency})
+	}
+	return prices, nil
 }
 
 func wrongPart(err error) string {

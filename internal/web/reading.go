@@ -329,9 +329,14 @@ func strengthRead(one ask, scale string, locale quantity.Locale) (readings []sto
 	return readings, ""
 }
 
-// bagRead reads one of the other readings.
+// bagRead reads one of the other readings of the form.
 func (v *visit) bagRead(f *field, locale quantity.Locale) []store.Reading {
 	f.Value = strings.TrimSpace(v.r.PostFormValue(f.Key))
+	return f.bagRead(locale)
+}
+
+// bagRead is what is typed in a field of the bag as a reading.
+func (f *field) bagRead(locale quantity.Locale) []store.Reading {
 	if f.Value == "" {
 		return nil
 	}

@@ -36,7 +36,8 @@ type Serving struct {
 	Say      io.Writer // where the lines for a person go
 	Log      io.Writer // where the log goes, as JSON
 	Ready    func(address string)
-	Engine   func(context.Context) (engine.Files, error) // see Options
+	Engine   func(context.Context) (engine.Files, error)  // see Options
+	Ask      func(context.Context, Asked) (Answer, error) // see Options
 }
 
 // Serve opens the data and answers until ctx ends, then lets the requests
@@ -106,7 +107,7 @@ func (s *Serving) serve(ctx context.Context, kept *store.Store, photos *store.Fo
 		}
 	}
 	log := slog.New(slog.NewJSONHandler(s.Log, nil))
-	o := Options{Store: kept, Photos: photos, Backups: s.backups(), Locks: s.Locks, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine}
+	o := Options{Store: kept, Photos: photos, Backups: s.backups(), Locks: s.Locks, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine, Ask: s.Ask}
 	doors, err := s.open(&o, setup != "")
 	if err != nil {
 		return err

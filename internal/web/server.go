@@ -29,6 +29,13 @@ type Options struct {
 	// the server.
 	Engine func(context.Context) (engine.Files, error)
 
+	// Ask answers a program as the command line does; nil leaves programs without
+	// the engine's answers.
+	Ask func(context.Context, Asked) (Answer, error)
+	// Base is the path under which a proxy shows the pages, "" for the root; it
+	// begins with a slash and ends with none.
+	Base string
+
 	authority           *authority // vouches for this machine, nil for none
 	workPort, trustPort string     // of the encrypted door and of the plain one
 }
@@ -54,6 +61,7 @@ type Server struct {
 
 	unpacking chan struct{} // one picture at a time
 	safe      *safekeeping
+	asking    chan struct{} // one program's question at a time
 	handler   http.Handler
 }
 
@@ -65,7 +73,7 @@ func New(o Options) (*Server, error) {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	s := &Server{options: o, store: o.Store, hashing: make(chan struct{}, 2), unpacking: make(chan struct{}, 1)}
+	s := &Server{options: o, store: o.Store, hashing: make(chan struct{}, 2), unpacking: make(chan struct{}, 1), asking: make(chan struct{}, 1)}
 	s.safe = &safekeeping{options: &s.options}
 	s.signIns = newLimiter(o.Now, 10, time.Minute)
 	s.visitors = newLimiter(o.Now, 3000, time.Minute)
@@ -108,6 +116,12 @@ func (s *Server) mux() *http.ServeMux {
 	mux := http.NewServeMux()
 	for _, route := range routes() {
 		mux.Handle(route.pattern, s.route(route))
+	}
+	for _, route := range apiRoutes() {
+		mux.Handle(route.pattern, s.apiRoute(route))
+	}
+	for _, method := range []string{"GET", "POST", "PUT", "PATCH", "DELETE"} {
+		mux.Handle(method+" /api/", s.apiRoute(apiRoute{do: (*visit).apiNowhere}))
 	}
 	return mux
 }

@@ -221,7 +221,7 @@ func (v *visit) sheet() error {
 	return v.fragment("survey.html", "sheet", view)
 }
 
-func sortedKeys(m map[string]string) []string {
+func sortedKeys[V any](m map[string]V) []string {
 	keys := make([]string, 0, len(m))
 	for k := range m {
 		keys = append(keys, k)
