@@ -178,3 +178,19 @@ func TestWhatAProgramLogsReachesTheAnswers(t *testing.T) {
 		t.Errorf("nothing hangs there: %s", b)
 	}
 }
+
+// The commands that pages name as their twins are there, with their flags.
+func TestTheTwinsOfPagesAreCommands(t *testing.T) {
+	for page, twin := range web.Twins() {
+		args, ok := strings.CutPrefix(twin, "rinsewright ")
+		if !ok {
+			continue
+		}
+		verb, flag, _ := strings.Cut(args, "--")
+		var out, told bytes.Buffer
+		code := cli.Run(cli.Desk{Context: t.Context(), In: &bytes.Buffer{}, Out: &out, Err: &told, Version: version}, append(strings.Fields(verb), "--help"))
+		if code != 0 || !strings.Contains(out.String(), "--"+flag) {
+			t.Errorf("%s: %q is no command: %s %s", page, twin, out.String(), told.String())
+		}
+	}
+}

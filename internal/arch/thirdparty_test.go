@@ -36,6 +36,7 @@ var guests = []guest{
 	{module: "github.com/rogpeppe/go-internal", tests: true, why: "command scripts that a technician can read"},
 	{module: "github.com/chromedp/chromedp", tests: true, why: "pages are tested in a real browser"},
 	{module: "github.com/invopop/jsonschema", tests: true, why: "the schemas of --json are made from the types that are printed"},
+	{module: "github.com/santhosh-tekuri/jsonschema/v6", tests: true, why: "answers to programs are held against their schemas, the description against OpenAPI's"},
 	{module: "github.com/chromedp/cdproto", tests: true, why: "the browser protocol's types, for chromedp"},
 }
 

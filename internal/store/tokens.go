@@ -135,10 +135,10 @@ func (s *Store) Tokens(ctx context.Context) ([]Token, error) {
 func (s *Store) TokenByHash(ctx context.Context, hash string) (Token, Person, error) {
 	var p Person
 	var joined, left int64
-	x, err := scanToken(s.read.QueryRowContext(ctx, `SELECT `+tokenColumns+`, p.id, p.login, p.name, p.role, p.created_ms, p.gone_ms, p.units, p.decimal_mark
+	x, err := scanToken(s.read.QueryRowContext(ctx, `SELECT `+tokenColumns+`, p.id, p.login, p.name, p.role, p.created_ms, p.gone_ms, p.units, p.decimal_mark, p.language
 		FROM tokens k JOIN people p ON p.tenant_id = k.tenant_id AND p.id = k.person_id
 		WHERE k.tenant_id = $1 AND k.token_hash = $2 AND k.gone_ms = 0 AND p.gone_ms = 0`, s.tenant, hash).Scan,
-		&p.ID, &p.Login, &p.Name, &p.Role, &joined, &left, &p.Units, &p.Decimal)
+		&p.ID, &p.Login, &p.Name, &p.Role, &joined, &left, &p.Units, &p.Decimal, &p.Language)
 	p.Created = moment(joined)
 	return x, p, found(err)
 }

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"time"
 
+	"rinsewright/internal/say"
 	"rinsewright/internal/store"
 )
 
@@ -344,6 +345,8 @@ func (v *visit) apiSetSettings() error {
 type apiMine struct {
 	Units   string `json:"units"`   // "us", "si" or empty: as everyone
 	Decimal string `json:"decimal"` // "point", "comma" or empty
+
+	Language string `json:"language,omitempty"` // "en", "es" or empty
 }
 
 func (v *visit) apiSetMine() error {
@@ -351,10 +354,10 @@ func (v *visit) apiSetMine() error {
 	if err := v.taken(&said); err != nil {
 		return err
 	}
-	if !slices.Contains([]string{"", "us", "si"}, said.Units) || !slices.Contains([]string{"", "point", "comma"}, said.Decimal) {
-		return refuse(http.StatusUnprocessableEntity, "That is none of the choices.", "units: us or si; decimal: point or comma; empty is as everyone.")
+	if !slices.Contains([]string{"", "us", "si"}, said.Units) || !slices.Contains([]string{"", "point", "comma"}, said.Decimal) || said.Language != "" && !slices.Contains(say.Languages, said.Language) {
+		return refuse(http.StatusUnprocessableEntity, "That is none of the choices.", "units: us or si; decimal: point or comma; language: en or es; empty is as everyone.")
 	}
-	if err := v.store.Reads(v.r.Context(), v.person(), said.Units, said.Decimal); err != nil {
+	if err := v.store.Reads(v.r.Context(), v.person(), said.Units, said.Decimal, said.Language); err != nil {
 		return err
 	}
 	v.glances.wake()

@@ -46,7 +46,8 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 		"first-day": {"GET /sites/{id}/first-day", "/sites/" + marina + "/first-day"}, "faults": {"GET /sites/{id}/faults", "/sites/" + fennel + "/faults"},
 		"versions": {"GET /versions", "/versions"}, "parts": {"GET /parts", "/parts"}, "part": {"GET /parts/{row}", "/parts/0"}, "people": {"GET /people", "/people"},
 		"settings": {"GET /settings", "/settings"}, "phones": {"GET /phones", "/phones"}, "backup": {"GET /backup", "/backup"}, "audit": {"GET /audit", "/audit"},
-		"help": {"GET /help", "/help"}, "phone": {"GET /phone", "/phone"}, "nowhere": {"GET /", "/nowhere"},
+		"tokens": {"GET /tokens", "/tokens"},
+		"help":   {"GET /help", "/help"}, "phone": {"GET /phone", "/phone"}, "nowhere": {"GET /", "/nowhere"},
 	} {
 		seen[page[0]] = true
 		for _, size := range []int64{380, 1440} {
