@@ -61,8 +61,8 @@ type apiReceipts struct {
 	Receipts []apiReceipt `json:"receipts"`
 }
 
-// mostSamples is how many samples may come at once.
-const mostSamples = 100
+// mostAtOnce is how many samples may come at once.
+const mostAtOnce = 100
 
 func (v *visit) apiListSamples() error {
 	limit, after, err := v.page()
@@ -136,7 +136,7 @@ func (v *visit) apiLog() error {
 	if err := v.taken(&batch); err != nil {
 		return err
 	}
-	if len(batch.Samples) == 0 || len(batch.Samples) > mostSamples {
+	if len(batch.Samples) == 0 || len(batch.Samples) > mostAtOnce {
 		return refuse(http.StatusUnprocessableEntity, fmt.Sprintf("There are %d samples in it.", len(batch.Samples)), "Send 1 to 100 at once.")
 	}
 	kept, err := v.store.Site(v.r.Context(), v.r.PathValue("id"))
