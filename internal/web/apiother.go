@@ -337,7 +337,7 @@ func (v *visit) apiSetSettings() error {
 			return err
 		}
 	}
-	v.glances.wake()
+	v.wake()
 	return v.apiSettings()
 }
 
@@ -360,7 +360,7 @@ func (v *visit) apiSetMine() error {
 	if err := v.store.Reads(v.r.Context(), v.person(), said.Units, said.Decimal, said.Language); err != nil {
 		return err
 	}
-	v.glances.wake()
+	v.wake()
 	return v.done204(nil)
 }
 

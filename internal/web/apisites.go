@@ -100,7 +100,7 @@ func (v *visit) apiAddSite() error {
 	if err != nil {
 		return err
 	}
-	v.glances.wake()
+	v.wake()
 	v.w.Header().Set("Location", v.options.Base+apiRoot+"/sites/"+kept.ID)
 	return v.giveSite(http.StatusCreated, kept)
 }
@@ -162,7 +162,7 @@ func (v *visit) saved(kept store.Site, text string) error {
 	if err != nil {
 		return err
 	}
-	v.glances.wake()
+	v.wake()
 	return v.giveSite(http.StatusOK, now)
 }
 

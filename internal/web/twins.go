@@ -52,6 +52,11 @@ func Twins() map[string]string {
 		"POST /sites/{id}/remove":             "DELETE /api/v1/sites/{id}",
 		"POST /answer":                        "POST /api/v1/check",
 
+		"GET /trips":             "GET /api/v1/trips",
+		"POST /trips/told":       "rinsewright trips --agreed",
+		"POST /trips/calendar":   "rinsewright trips --calendar",
+		"GET /calendar/{secret}": "rinsewright trips --calendar",
+
 		"GET /versions":       "GET /api/v1/versions",
 		"POST /versions/{id}": "POST /api/v1/versions/{id}",
 		"POST /unsent":        "POST /api/v1/sites/{id}/samples",
