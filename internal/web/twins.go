@@ -79,7 +79,8 @@ func Twins() map[string]string {
 		"POST /settings/mine": "PUT /api/v1/settings/mine",
 		"POST /settings":      "PATCH /api/v1/settings",
 		"GET /backup":         "none: the files in the folder backups of the data",
-		"POST /backup":        "none: by the page until there is a command",
+		"POST /backup":        "rinsewright backup",
+		"POST /backup/drill":  "rinsewright drill",
 		"GET /backup/{name}":  "none: the files in the folder backups of the data",
 		"GET /audit":          "GET /api/v1/audit",
 	}
