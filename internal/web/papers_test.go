@@ -9,7 +9,10 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/chromedp"
+
 	"rinsewright/catalog"
+	"rinsewright/internal/scene"
 )
 
 // Every paper of a site comes as a file, as a button of the page hands it out;
@@ -23,7 +26,7 @@ func TestPapersOfASite(t *testing.T) {
 	p.presses("Papers")
 	p.sees("wait for a sizing")
 	p.ask(`[...document.querySelectorAll(".papers li")].filter(l => l.innerText.includes("waits for a sizing")).length === 3`)
-	p.ask(`document.querySelectorAll(".papers button").length === 11`)
+	p.ask(`document.querySelectorAll(".papers button:not([formmethod])").length === 11`)
 	for _, size := range []int64{380, 1440} {
 		p.look("papers", "/sites/"+id+"/papers", size)
 	}
@@ -48,6 +51,58 @@ func TestPapersOfASite(t *testing.T) {
 		if status, body := v.get("/sites/" + id + "/papers/" + path); status != want {
 			t.Errorf("%s: %d, want %d: %.200q", path, status, want, body)
 		}
+	}
+}
+
+// A paper is issued from the page: the revision is kept to the byte, the next
+// one tells what changed, and one that would say the same is not made.
+func TestPapersAreIssuedAndStay(t *testing.T) {
+	s := serving(t)
+	p := visits(t, s, 1440)
+	p.walksRound()
+	id := s.siteID(t, "Fennel")
+	papers := "/sites/" + id + "/papers"
+	issue := func() { p.do(chromedp.Click(`button[aria-label="Issue Owner's page"]`)) }
+	p.open(papers)
+	p.do(chromedp.Click(`.more summary`))
+	issue()
+	p.sees("A revision says what changed and why")
+	for i, row := range []struct{ units, why, sees string }{
+		{"us", "for the new owner", "Issued: Owner's page A"}, {"us", "again", "it would say what Owner's page A says"}, {"si", "in SI units", "Issued: Owner's page B"},
+	} {
+		p.open(papers)
+		p.do(chromedp.Click(`.more summary`))
+		p.types("#change", row.why)
+		p.types("#approved", "C. Owl")
+		p.chooses("#units", row.units)
+		issue()
+		p.sees(row.sees)
+		if i == 2 {
+			p.ask(`[...document.querySelectorAll(".issued > li")].length === 2 && document.querySelector(".issued details").textContent.includes("was ")`)
+		}
+	}
+	for _, size := range []int64{380, 1440} {
+		p.look("papers-issued", papers, size)
+	}
+	v := s.visitor(t)
+	v.signsIn("kit")
+	_, first := v.get("/sites/" + id + "/issued/owner/A")
+	if printed, holds := scene.Hashed([]byte(first)); !holds {
+		t.Errorf("revision A prints the hash %q, which does not hold", printed)
+	}
+	if status, _ := v.post("/sites/"+id+"/survey", "name", "Fennel Lane, sold"); status >= 500 {
+		t.Fatal(status)
+	}
+	if _, again := v.get("/sites/" + id + "/issued/owner/A"); again != first {
+		t.Error("revision A changed with the record")
+	}
+	for path, want := range map[string]int{"owner/C": http.StatusNotFound, "quote/A": http.StatusNotFound, "owner-es/A": http.StatusNotFound} {
+		if status, _ := v.get("/sites/" + id + "/issued/" + path); status != want {
+			t.Errorf("%s: %d, want %d", path, status, want)
+		}
+	}
+	if status, _ := v.post(papers+"/label.pdf", "change", "x"); status != http.StatusNotFound {
+		t.Errorf("a form is issued: %d", status)
 	}
 }
 

@@ -28,12 +28,17 @@ type papersView struct {
 	Needs         bool // a paper waits for a sizing
 	From, For, By string
 	Options       []string // letters of the systems on offer
+	SI            bool     // the reader's units
+	Now           string   // what was just issued
+	Same          string   // what was not, since nothing differs
 }
 
 // paperRow is one paper: with its files, or with why there are none.
 type paperRow struct {
 	Title, Why string
 	Files      []paperFile
+	Issue      bool // can be issued in revisions
+	Issued     []issuedView
 }
 
 type paperFile struct{ Name, Words string }
@@ -68,9 +73,21 @@ func (v *visit) papersPage() error {
 			}
 		}
 	}
+	reads, err := v.reader()
+	if err != nil {
+		return err
+	}
+	page.SI, page.Now, page.Same = reads.units == quantity.SI, v.r.URL.Query().Get("issued"), v.r.URL.Query().Get("same")
+	issued, err := v.store.IssuedPapers(v.r.Context(), kept.ID)
+	if err != nil {
+		return err
+	}
 	hangs := record.Rig.Membrane != nil || len(record.Rig.Resin) > 0
 	for _, k := range paper.Kinds {
-		row := paperRow{Title: k.Title}
+		row := paperRow{Title: k.Title, Issue: k.Revised()}
+		if row.Issued, err = issuedViews(k.Name, issued); err != nil {
+			return err
+		}
 		if (k.Offers() || !hangs) && sized == nil {
 			row.Why, page.Needs = "waits for a sizing", true
 		} else {
@@ -104,27 +121,13 @@ func (v *visit) paperFile() error {
 	if !ok {
 		return store.ErrNone
 	}
-	kept, record, locale, err := v.found()
+	kept, about, job, err := v.paperAbout(kind)
 	if err != nil {
-		return err
-	}
-	job, err := v.paperJob(kept)
-	if err != nil {
-		return err
-	}
-	about, err := v.paperRecord(kept, record, locale, kind, job)
-	if err != nil {
-		return err
-	}
-	if job.Photos, err = v.printedPhotos(kept.ID, kind, record); err != nil {
 		return err
 	}
 	whole, err := paperBytes(file, kind, about, job)
-	if errors.Is(err, paper.ErrNothing) {
-		return refuse(http.StatusNotFound, "There is nothing to put on this paper yet.", "The survey, a sizing or the log would fill it.")
-	}
 	if err != nil {
-		return err
+		return blankPaper(err)
 	}
 	h := v.w.Header()
 	h.Set("Content-Type", map[string]string{
@@ -134,6 +137,34 @@ func (v *visit) paperFile() error {
 	h.Set("Content-Disposition", `attachment; filename="`+fileName(kept.Name)+"-"+file+`"`)
 	h.Set("Cache-Control", "no-store")
 	_, err = v.w.Write(whole)
+	return err
+}
+
+// paperAbout is what a paper tells of, how it is to be made, and what was issued
+// of it before.
+func (v *visit) paperAbout(kind paper.Kind) (kept store.Site, about paper.Record, job paper.Job, err error) {
+	kept, record, locale, err := v.found()
+	if err != nil {
+		return kept, about, job, err
+	}
+	if job, err = v.paperJob(kept); err != nil {
+		return kept, about, job, err
+	}
+	if about, err = v.paperRecord(kept, record, locale, kind, job); err != nil {
+		return kept, about, job, err
+	}
+	if job.Photos, err = v.printedPhotos(kept.ID, kind, record); err != nil {
+		return kept, about, job, err
+	}
+	job.Revisions, err = v.revisionsOf(kept.ID, revisedName(kind, job))
+	return kept, about, job, err
+}
+
+// blankPaper puts into words that there is nothing to print.
+func blankPaper(err error) error {
+	if errors.Is(err, paper.ErrNothing) {
+		return refuse(http.StatusNotFound, "There is nothing to put on this paper yet.", "The survey, a sizing or the log would fill it.")
+	}
 	return err
 }
 
@@ -179,7 +210,16 @@ func (v *visit) paperJob(kept store.Site) (paper.Job, error) {
 	if err != nil {
 		return paper.Job{}, err
 	}
-	says := v.r.URL.Query()
+	if err := v.form(); err != nil {
+		return paper.Job{}, err
+	}
+	says := v.r.Form
+	switch says.Get("units") {
+	case "us":
+		reads.units = quantity.US
+	case "si":
+		reads.units = quantity.SI
+	}
 	language, size := "en", layout.Letter
 	if says.Get("language") == "es" {
 		language = "es"
@@ -193,7 +233,7 @@ func (v *visit) paperJob(kept store.Site) (paper.Job, error) {
 		Language: language, Size: size, Date: v.options.Now().UTC().Truncate(24 * time.Hour), Number: fileName(kept.Name), Hash: hex.EncodeToString(sum[:6]),
 		Option: strings.ToUpper(says.Get("option")), Address: v.ownAddress() + "/sites/" + kept.ID + "/reading",
 	}
-	for name, into := range map[string]*string{"from": &job.From, "for": &job.For, "by": &job.By} {
+	for name, into := range map[string]*string{"from": &job.From, "for": &job.For, "by": &job.By, "checked": &job.Checked, "approved": &job.Approved} {
 		*into = oneLine(says.Get(name))
 		if len(*into) > mostTyped {
 			return job, refuse(http.StatusUnprocessableEntity, "A name on the papers is too long.", fmt.Sprintf("It has room for %d letters.", mostTyped))

@@ -61,6 +61,8 @@ func routes() []route {
 		{"POST /sites/{id}/sizing", readers, (*visit).size},
 		{"GET /sites/{id}/papers", readers, (*visit).papersPage},
 		{"GET /sites/{id}/papers/{file}", readers, (*visit).paperFile},
+		{"POST /sites/{id}/papers/{file}", techs, (*visit).issuePaper},
+		{"GET /sites/{id}/issued/{paper}/{letter}", readers, (*visit).issuedPaper},
 		{"GET /sites/{id}/first-day", readers, (*visit).startUpPage},
 		{"POST /sites/{id}/first-day", techs, (*visit).sign},
 		{"POST /sites/{id}/verdict", techs, (*visit).verdict},

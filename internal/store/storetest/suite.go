@@ -40,6 +40,7 @@ func (s Suite) Run(t *testing.T) {
 		"a session ends with its person":                 sessionEnds,
 		"prices keep their day":                          pricesWithTheirDay,
 		"photos are kept once":                           photosKeptOnce,
+		"an issued paper stays as it is":                 issuedStays,
 		"two versions are both kept":                     bothVersionsKept,
 		"a token lasts until it is ended":                tokensEnd,
 		"an answer is given once for a key":              answersKept,
