@@ -195,10 +195,8 @@ func (t *tracker) carbonLimit() float64 {
 	if t.o.Carbon == nil || t.o.Chlorine <= 0 {
 		return 1
 	}
-	made, per := t.says(outPermeate, float64(t.day)), t.feedPerPermeate(float64(t.day))
-	contact := float64(t.o.Carbon.Volume) / math.Exp(made.at+per.at) // s
 	raw := math.Exp(t.b.m[atChlorine]) / max(t.o.ChlorineUse, 1)
-	return min(max(1-t.o.halfTime()/contact*math.Log2(max(raw/1e-4, 1)), 0.05), 1)
+	return min(max(1-math.Log2(max(raw/1e-4, 1))/t.halvings(float64(t.day)), 0.05), 1)
 }
 
 // Has says whether a site has a part that wears out.

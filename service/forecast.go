@@ -179,6 +179,7 @@ type rates struct {
 	days                              float64
 	volume, ions, gas, silica, carbon form
 	holds                             form
+	halvings                          float64 // of fresh carbon
 }
 
 func (a *ahead) rates(since, days float64) rates {
@@ -201,6 +202,7 @@ func (a *ahead) rates(since, days float64) rates {
 		r.carbon = t.feedPerPermeate(middle)
 		r.carbon.add(&chlorine, 1)
 		r.carbon.add(&holds, -1)
+		r.halvings = t.halvings(middle)
 	}
 	return r
 }
@@ -229,7 +231,7 @@ func (a *ahead) onward(since, days float64) {
 			c.lead += volume * load / math.Exp(r.holds.value(x))
 		}
 		if a.t.o.Carbon != nil {
-			c.carbon += volume * math.Exp(r.carbon.value(x))
+			c.carbon += volume * math.Exp(r.carbon.value(x)) * kept(r.halvings, c.carbon)
 		}
 		c.filters += max(a.t.b.m[atClogging]+x[atClogging], 0.0005) * days
 		a.look(i, since, days, &before)

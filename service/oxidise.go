@@ -3,6 +3,7 @@ package service
 import (
 	"math"
 
+	"rinsewright/carbon"
 	"rinsewright/membrane"
 	"rinsewright/quantity"
 )
@@ -64,8 +65,60 @@ func (t *tracker) carbonPasses(day float64) (mean float64) {
 	return mean
 }
 
-// halvings is how often fresh carbon halves what it meets, in the contact it has.
+// halvings is how often fresh carbon halves what it meets, in the contact it has
+// at the day's warmth and pH.
+//
+// Source: [carbon.Bed.Leak].
 func (t *tracker) halvings(day float64) float64 {
 	made, per := t.says(outPermeate, day), t.feedPerPermeate(day)
-	return float64(t.o.Carbon.Volume) / math.Exp(made.at+per.at) / t.o.halfTime()
+	flow, warmth := quantity.Flow(math.Exp(made.at+per.at)), t.warmth(day)
+	met := carbon.Challenge{Temperature: quantity.Temperature(warmth.at), PH: quantity.PH(t.b.m[atPH])}
+	if t.o.ChlorineUse > 1.5 {
+		met.Chloramine = leakOf
+	} else {
+		met.FreeChlorine = leakOf
+	}
+	leak, err := t.o.Carbon.Leak(met, flow, 0)
+	if passed := float64(leak.Total() / leakOf); err == nil && passed > 0 {
+		return -math.Log2(passed)
+	}
+	return float64(t.o.Carbon.Volume) / float64(flow) / t.o.halfTime() // past the range of the law
+}
+
+// leakOf is any strength: what passes is a share of it.
+const leakOf = 1e-3 // kg/m³
+
+// loadCarbon lets the carbon take up what does not pass it.
+//
+// What it keeps bends towards its end, so that is taken to the straight line
+// that fits it best over the belief.
+// Source: mass balance, as [carbon.Series.Weekly].
+func (t *tracker) loadCarbon(day float64, volume *form) {
+	taken, chlorine := t.feedPerPermeate(day), t.b.of(atChlorine)
+	taken.add(volume, 1)
+	taken.add(&chlorine, 1)
+	halvings := t.halvings(day)
+	if t.carbonEmpty {
+		taken.at += math.Log(kept(halvings, 0))
+	} else {
+		share := t.carbonShare()
+		sd := t.spread(&share)
+		mean, tilt := 0.0, 0.0
+		for _, n := range nodes {
+			k := kept(halvings, math.Exp(share.at+sd*n[0]))
+			mean += n[1] * k
+			tilt += n[1] * k * n[0]
+		}
+		taken.at += math.Log(mean)
+		if share.at = 0; sd > 1e-6 {
+			taken.add(&share, tilt/sd/mean)
+		}
+	}
+	t.clock(&t.carbonEmpty, atCarbonTook, &taken)
+}
+
+// kept is the share of the chlorine that carbon of a used share takes up; a
+// little is taken up for ever.
+func kept(halvings, used float64) float64 {
+	return max(-math.Expm1(-math.Ln2*halvings*max(1-used, 0)), 1e-3)
 }

@@ -424,16 +424,12 @@ func (t *tracker) carbonLeak(r *plant.Reading, day float64) {
 	if t.o.Carbon == nil || t.o.Chlorine <= 0 || t.carbonEmpty {
 		return
 	}
-	feed := t.says(outPermeate, day)
-	per := t.feedPerPermeate(day)
-	flow := math.Exp(feed.at + per.at)
 	raw := math.Exp(t.b.m[atChlorine]) / max(float64(t.o.ChlorineUse), 1)
-	half := t.o.halfTime() // s
-	contact := float64(t.o.Carbon.Volume) / flow
+	fresh := t.halvings(day)
 	f, holds := t.b.of(atCarbonTook), t.b.of(atCarbonHold)
 	f.add(&holds, -1)
 	t.take(r, &f, func(s float64) (float64, float64) {
-		halvings := contact / half * max(1-math.Exp(s), 0)
+		halvings := fresh * max(1-math.Exp(s), 0)
 		x := raw * math.Exp2(-halvings)
 		return x, math.Hypot(x*math.Hypot(0.3, halfTimeSD*math.Ln2*halvings), chlorineKit)
 	})

@@ -36,8 +36,11 @@ func (w *Watch) Story() []State {
 		out[i] = at.state()
 		out[i].Day = w.t.record[i].day
 		out[i].AReads, out[i].BReads = w.t.record[i].reads(&at)
-		if w.t.record[i].leadEmpty {
+		if w.t.record[i].empty.lead {
 			out[i].LeadUsed = Band{}
+		}
+		if w.t.record[i].empty.carbon {
+			out[i].CarbonUsed = Band{}
 		}
 	}
 	return out
@@ -82,7 +85,7 @@ func (t *tracker) leadUsed() Band {
 }
 
 func (t *tracker) carbonUsed() Band {
-	if t.o.Carbon == nil {
+	if t.o.Carbon == nil || t.o.Chlorine <= 0 {
 		return Band{}
 	}
 	f, holds := t.b.of(atCarbonTook), t.b.of(atCarbonHold)

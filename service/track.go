@@ -41,9 +41,14 @@ type moment struct {
 	day           Day
 	before, after belief
 	moved         [nState]vector // from the last moment's after to this one's before
-	leadEmpty     bool
+	empty         emptied
 	aOff, bOff    *float64 // by what A and B would move for flow and strength to be right
 }
+
+// emptied says which clocks had nothing on them yet.
+type emptied struct{ lead, carbon bool }
+
+func (t *tracker) empties() emptied { return emptied{t.leadEmpty, t.carbonEmpty} }
 
 func identity() (f [nState]vector) {
 	for i := range f {
@@ -238,10 +243,7 @@ func (t *tracker) step(days float64) {
 		t.loadBottles(&load)
 	}
 	if t.o.Carbon != nil {
-		taken, chlorine := t.feedPerPermeate(middle), t.b.of(atChlorine)
-		taken.add(&volume, 1)
-		taken.add(&chlorine, 1)
-		t.clock(&t.carbonEmpty, atCarbonTook, &taken)
+		t.loadCarbon(middle, &volume)
 	}
 	t.oxidise(middle, math.Exp(hours.at))
 }

@@ -61,7 +61,7 @@ func (w *Watch) Add(e Entry) error {
 		t.change(c)
 	}
 	if t.keep && len(e.Changes) > 0 { // the same day once more, as it was left
-		t.record = append(t.record, moment{day: t.day, before: t.b, after: t.b, moved: t.moved, leadEmpty: t.leadEmpty})
+		t.record = append(t.record, moment{day: t.day, before: t.b, after: t.b, moved: t.moved, empty: t.empties()})
 		t.moved = identity()
 	}
 	return nil
@@ -70,7 +70,7 @@ func (w *Watch) Add(e Entry) error {
 // note records the state before and after a visit's readings.
 func (t *tracker) note(before *tracker, e *Entry) {
 	t.record = append(t.record, moment{
-		day: t.day, before: before.b, after: t.b, moved: before.moved, leadEmpty: t.leadEmpty,
+		day: t.day, before: before.b, after: t.b, moved: before.moved, empty: t.empties(),
 		aOff: t.off(e, plant.PermeateFlow, outPermeate, atA), bOff: t.off(e, plant.PermeateStrength, outStrength, atB),
 	})
 }
