@@ -114,7 +114,7 @@ const (
 	bottleSD      = 0.065
 	usedAtStart   = 0.45 // of a bottle that was taken over
 	usedAtStartSD = 0.70
-	carbonSD      = 0.60
+	carbonSD      = 1.00 // claims of what a gram takes up span 0.1 to 6 g
 	chlorineSD    = 0.35
 	vendFlowSD    = 0.35
 	meterSD       = 0.02

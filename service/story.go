@@ -71,6 +71,20 @@ func (t *tracker) shareBand(f form) Band {
 	return Band{max(f.at-ninety*sd, 0), max(f.at, 0), max(f.at+ninety*sd, 0)}
 }
 
+// How far a used share may be off what was counted. Source: [Memory].
+const (
+	// placesDoubt is of a bottle's capacity: a label tells what it takes up to an
+	// endpoint, and a mixed bed holds 5 to 15 % more in all.
+	placesDoubt = 0.05
+	// frontDoubt is of a front's width, a share: even flow and uneven.
+	frontDoubt = 0.5
+	// hourDoubt is of a day: nobody notes whether a bottle was changed before or after
+	// the day's draw.
+	hourDoubt = 0.29
+	// spentDoubt is of a carbon's capacity: it fades out, and no mark says spent.
+	spentDoubt = 0.10
+)
+
 // leadUsed is what the lead took over what it holds: what was offered less what
 // passed.
 func (t *tracker) leadUsed() Band {
@@ -81,7 +95,19 @@ func (t *tracker) leadUsed() Band {
 	inlet := t.inlet(float64(t.day))
 	c := t.front(inlet.at)
 	kept := func(x float64) float64 { return x - c.passed(x) }
-	return Band{kept(b.Low), kept(b.Likely), kept(b.High)}
+	likely := kept(b.Likely)
+	// A wider front lets more pass early and leaves the same places in all, so near
+	// the end its doubt is that of where the end is.
+	front := frontDoubt * frontHalf * min(b.Likely, 1)
+	load, holds := t.load(float64(t.day)), t.leadHolds()
+	rate := t.rate(float64(t.day))
+	hour := hourDoubt * math.Exp(rate.at+load.at-holds.at)
+	return wider(Band{kept(b.Low), likely, kept(b.High)}, math.Hypot(math.Hypot(placesDoubt*likely, front), hour))
+}
+
+// wider is a band with one more doubt, a standard deviation, on either side.
+func wider(b Band, sd float64) Band {
+	return Band{max(b.Likely-math.Hypot(b.Likely-b.Low, ninety*sd), 0), b.Likely, b.Likely + math.Hypot(b.High-b.Likely, ninety*sd)}
 }
 
 func (t *tracker) carbonUsed() Band {
@@ -91,7 +117,8 @@ func (t *tracker) carbonUsed() Band {
 	f, holds := t.b.of(atCarbonTook), t.b.of(atCarbonHold)
 	f.add(&holds, -1)
 	b := t.factorBand(f)
-	return Band{min(b.Low, 1.2), min(b.Likely, 1.2), min(b.High, 1.2)}
+	b = Band{min(b.Low, 1.2), min(b.Likely, 1.2), min(b.High, 1.2)}
+	return wider(b, spentDoubt*b.Likely)
 }
 
 func (t *tracker) since(now, first int) form {

@@ -206,9 +206,13 @@ func (w *world) live(day int) float64 {
 // doubt of how much.
 func (w *world) oxidise(middle, volume float64) {
 	t := w.truth
-	kept := t.b.p
+	doubts := t.b.p
 	taken, chlorine, made := t.feedPerPermeate(middle), t.b.of(atChlorine), t.says(outPermeate, middle)
-	taken.at += math.Log(volume) + chlorine.at
+	share := 0.0
+	if !t.carbonEmpty {
+		share = math.Exp(t.b.m[atCarbonTook] - t.b.m[atCarbonHold])
+	}
+	taken.at += math.Log(volume) + chlorine.at + math.Log(kept(t.halvings(middle), share))
 	if t.carbonEmpty {
 		t.b.m[atCarbonTook], t.carbonEmpty = taken.at, false
 	} else {
@@ -222,7 +226,7 @@ func (w *world) oxidise(middle, volume float64) {
 	for _, at := range []int{atA, atB} { // one doubt for the whole life, not one a day
 		t.b.m[at] = was[at] + (t.b.m[at]-was[at])*w.harsh
 	}
-	t.b.p = kept
+	t.b.p = doubts
 }
 
 // spent is the day of the log's life after which the lead was past its limit,
