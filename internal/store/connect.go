@@ -6,6 +6,7 @@ import (
 	"errors"
 	"net/url"
 	"runtime"
+	"slices"
 
 	_ "github.com/jackc/pgx/v5/stdlib" // registers "pgx"
 	"github.com/pressly/goose/v3"
@@ -51,9 +52,10 @@ func connectSQLite(ctx context.Context, path string, o Options) (connection, err
 		return connection{}, err
 	}
 	address := func(extra ...string) string {
-		q := url.Values{"_pragma": append([]string{"busy_timeout(5000)", "journal_mode(WAL)", "synchronous(" + or(o.synchronous, "FULL") + ")", "foreign_keys(1)"}, extra...), "_txlock": {"immediate"}}
-		if o.disk != "" {
-			q.Set("vfs", o.disk)
+		pragmas := slices.Concat([]string{"busy_timeout(5000)", "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)"}, o.pragmas, extra)
+		q := url.Values{"_pragma": pragmas, "_txlock": {"immediate"}}
+		if o.Disk != "" {
+			q.Set("vfs", o.Disk)
 		}
 		return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + q.Encode()
 	}

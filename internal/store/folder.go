@@ -64,10 +64,10 @@ func (f *Folder) Keep(content []byte) (hash string, err error) {
 		return hash, nil
 	}
 	if err := f.root.MkdirAll(hash[:2], 0o700); err != nil {
-		return "", fmt.Errorf("keep a file: %w", err)
+		return "", fmt.Errorf("keep a file: %w", ofDisk(err))
 	}
 	if err := f.write(place(hash), content); err != nil {
-		return "", fmt.Errorf("keep a file: %w", err)
+		return "", fmt.Errorf("keep a file: %w", ofDisk(err))
 	}
 	return hash, nil
 }
@@ -137,7 +137,7 @@ func (f *Folder) KeepPiece(hash string, n int, piece []byte) error {
 		}
 	}
 	if err := f.write(path.Join(dir, strconv.Itoa(n)), piece); err != nil {
-		return fmt.Errorf("keep a piece: %w", err)
+		return fmt.Errorf("keep a piece: %w", ofDisk(err))
 	}
 	return nil
 }

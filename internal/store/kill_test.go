@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"rinsewright/internal/check"
 	"rinsewright/internal/store"
 	"rinsewright/internal/store/storetest"
 )
@@ -67,8 +68,9 @@ func logForEver(path string) int {
 }
 
 func TestNothingAnsweredIsLostWhenTheProgramIsKilled(t *testing.T) {
-	told, lost := killed(t, 8, "tell after")
-	t.Logf("killed 8 times: %d samples answered as kept, %d lost", told, lost)
+	rounds := check.Often(8, 10_000)
+	told, lost := killed(t, rounds, "tell after")
+	t.Logf("killed %d times: %d samples answered as kept, %d lost", rounds, told, lost)
 	if lost != 0 || told < 50 {
 		t.Errorf("%d of %d samples that were answered as kept are lost", lost, told)
 	}
@@ -95,10 +97,15 @@ func killed(t *testing.T, rounds int, order string) (told, lost int) {
 		if err := s.Close(); err != nil {
 			t.Fatal(err)
 		}
-		for _, id := range oneLife(t, path, order, time.Duration(20+25*round)*time.Millisecond) {
+		for _, id := range oneLife(t, path, order, time.Duration(20+25*(round%8))*time.Millisecond) {
 			all[id] = true
 		}
 		s = reopened(t, path)
+		if round%25 == 24 {
+			if err := s.CheckSound(t.Context()); err != nil {
+				t.Fatal(err)
+			}
+		}
 	}
 	defer func() {
 		if err := s.Close(); err != nil {

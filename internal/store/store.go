@@ -38,8 +38,11 @@ type Options struct {
 	// AsItIs opens data that must be there and leaves its tables as they are.
 	AsItIs bool
 
-	disk        string // through which SQLite reads and writes, for tests
-	synchronous string // how it waits for the disk, for tests
+	// Disk is the name of what SQLite reads and writes through; empty is the
+	// machine's own.
+	Disk string
+
+	pragmas []string // more of them, for tests
 }
 
 // Store is an open database. It is safe for many goroutines.

@@ -141,7 +141,7 @@ func (w *writer) commit(batch []job) {
 	}
 	for i, j := range batch {
 		if err != nil {
-			j.answer <- fmt.Errorf("commit: %w", err)
+			j.answer <- fmt.Errorf("commit: %w", ofDisk(err))
 			continue
 		}
 		j.answer <- answers[i]

@@ -171,6 +171,10 @@ func explained(err error) *problem {
 		return &problem{http.StatusConflict, "Someone else changed this since you opened it.", "Open it again: your change was not kept, theirs was.", err}
 	case errors.Is(err, store.ErrText):
 		return &problem{http.StatusBadRequest, "There is a character in it that cannot be kept.", "Type it again without what was pasted.", err}
+	case errors.Is(err, store.ErrNoRoom):
+		return &problem{http.StatusInsufficientStorage, "The disk of this machine is full.", "Nothing of this was kept; what was kept before is there. Somebody makes room on the machine, then send it again.", err}
+	case errors.Is(err, store.ErrDisk):
+		return &problem{http.StatusServiceUnavailable, "The disk of this machine does not work as it should.", "Nothing of this was kept. Send it again; if this comes back, make a backup to another disk now.", err}
 	case errors.Is(err, context.Canceled):
 		return &problem{499, "You went away.", "", err}
 	case errors.Is(err, context.DeadlineExceeded):

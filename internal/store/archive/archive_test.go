@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"rinsewright/internal/check"
 	"rinsewright/internal/store"
 	"rinsewright/internal/store/archive"
 	"rinsewright/internal/store/storetest"
@@ -148,7 +149,7 @@ func TestABackupRestoresIntoEitherDatabase(t *testing.T) {
 // in it, and what is in it is whole.
 func TestABackupMadeWhileOthersWorkHoldsWhatWasAnswered(t *testing.T) {
 	k := filled(t, sqlite(t))
-	rounds := count(3, 200)
+	rounds := check.Often(3, 200)
 	for round := range rounds {
 		before, file := underLoad(t, k)
 		place := archive.Place{Data: filepath.Join(t.TempDir(), fmt.Sprint(round))}

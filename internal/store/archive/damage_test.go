@@ -15,17 +15,10 @@ import (
 	"strings"
 	"testing"
 
+	"rinsewright/internal/check"
 	"rinsewright/internal/store"
 	"rinsewright/internal/store/archive"
 )
-
-// count is how often a claim is tried: briefly each time, long by make trust.
-func count(short, long int) int {
-	if os.Getenv("RINSEWRIGHT_TRUST") != "" {
-		return long
-	}
-	return short
-}
 
 // hurt is a backup with one byte changed, or cut.
 func hurt(rng *rand.Rand, file []byte, cut bool) ([]byte, string) {
@@ -63,7 +56,7 @@ func TestEveryChangedByteIsFound(t *testing.T) {
 		t.Fatal(err)
 	}
 	const seed = 14
-	flips, cuts := count(500, 10_000), count(100, 1000)
+	flips, cuts := check.Often(500, 10_000), check.Often(100, 1000)
 	for name, file := range map[string][]byte{"plain": plain, "encrypted": shut} {
 		verify := func(b []byte) error {
 			r, _, err := archive.Opened(bytes.NewReader(b), keys)
