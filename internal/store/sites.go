@@ -74,45 +74,53 @@ func (t *Tx) keepRevision(by string, site Site) error {
 		t.tenant, site.ID, site.Rev, site.File, site.Hash, by, millis(t.now))
 }
 
-// SaveSite keeps a new text of a site's file that was made from revision base.
-// The error wraps [ErrConflict] when there is a later one, and nothing is
-// changed: whoever asks decides what becomes of both. A text that is there
-// already is not kept twice.
-func (s *Store) SaveSite(ctx context.Context, by, id string, base int64, file string) (Site, error) {
+// SaveSite keeps a new text of a site's file that was made from revision base,
+// and beside it the fields that somebody else changed first. The error wraps
+// [ErrConflict] when there is a later revision, and nothing is changed: whoever
+// asks decides what becomes of both. A text that is there already is not kept
+// twice.
+func (s *Store) SaveSite(ctx context.Context, by, id string, base int64, file string, held ...FieldVersion) (Site, error) {
 	wanted := Site{ID: id, File: file}
 	if err := wanted.read(); err != nil {
 		return Site{}, fmt.Errorf("save site: %w", err)
 	}
 	var kept Site
-	err := s.Change(ctx, func(t *Tx) error {
-		var err error
-		if kept, err = scanSite(t.row(`SELECT `+siteColumns+` FROM sites WHERE tenant_id = $1 AND id = $2 AND gone_ms = 0`, t.tenant, id).Scan); err != nil {
-			return found(err)
-		}
-		if kept.Hash == wanted.Hash {
-			return nil
-		}
-		if kept.Rev != base {
-			return ErrConflict
-		}
-		if err := t.audit(by, "site.saved", id, wanted.Hash); err != nil {
+	err := s.Change(ctx, func(t *Tx) (err error) {
+		if kept, err = t.saveSite(by, base, wanted); err != nil {
 			return err
 		}
-		kept.Name, kept.File, kept.Hash, kept.Rev, kept.Changed = wanted.Name, wanted.File, wanted.Hash, kept.Rev+1, moment(millis(t.now))
-		n, err := t.changed(`UPDATE sites SET name = $3, search = $4, sort_key = $5, file = $6, hash = $7, rev = $8, changed_ms = $9 WHERE tenant_id = $1 AND id = $2 AND rev = $10`,
-			t.tenant, id, kept.Name, strings.ToLower(kept.Name), sortKey(kept.Name), kept.File, kept.Hash, kept.Rev, millis(t.now), base)
-		if err != nil {
-			return err
-		}
-		if n == 0 {
-			return ErrConflict
-		}
-		return t.keepRevision(by, kept)
+		return t.holdFields(by, id, held)
 	})
 	if err != nil {
 		return Site{}, fmt.Errorf("save site: %w", err)
 	}
 	return kept, nil
+}
+
+func (t *Tx) saveSite(by string, base int64, wanted Site) (Site, error) {
+	kept, err := scanSite(t.row(`SELECT `+siteColumns+` FROM sites WHERE tenant_id = $1 AND id = $2 AND gone_ms = 0`, t.tenant, wanted.ID).Scan)
+	if err != nil {
+		return kept, found(err)
+	}
+	if kept.Hash == wanted.Hash {
+		return kept, nil
+	}
+	if kept.Rev != base {
+		return kept, ErrConflict
+	}
+	if err := t.audit(by, "site.saved", kept.ID, wanted.Hash); err != nil {
+		return kept, err
+	}
+	kept.Name, kept.File, kept.Hash, kept.Rev, kept.Changed = wanted.Name, wanted.File, wanted.Hash, kept.Rev+1, moment(millis(t.now))
+	n, err := t.changed(`UPDATE sites SET name = $3, search = $4, sort_key = $5, file = $6, hash = $7, rev = $8, changed_ms = $9 WHERE tenant_id = $1 AND id = $2 AND rev = $10`,
+		t.tenant, kept.ID, kept.Name, strings.ToLower(kept.Name), sortKey(kept.Name), kept.File, kept.Hash, kept.Rev, millis(t.now), base)
+	if err != nil {
+		return kept, err
+	}
+	if n == 0 {
+		return kept, ErrConflict
+	}
+	return kept, t.keepRevision(by, kept)
 }
 
 const siteColumns = `id, name, file, hash, rev, practice, created_ms, changed_ms`

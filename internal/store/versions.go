@@ -84,9 +84,10 @@ func (s *Store) Versions(ctx context.Context, limit int) ([]Version, error) {
 	return versions, nil
 }
 
-// OpenVersions tells how many pairs nobody has chosen from yet.
+// OpenVersions tells how many pairs nobody has chosen from yet, of samples and
+// of fields.
 func (s *Store) OpenVersions(ctx context.Context) (n int64, err error) {
-	return n, found(s.read.QueryRowContext(ctx, `SELECT COUNT(*) FROM versions WHERE tenant_id = $1 AND settled_ms = 0`, s.tenant).Scan(&n))
+	return n, found(s.read.QueryRowContext(ctx, `SELECT (SELECT COUNT(*) FROM versions WHERE tenant_id = $1 AND settled_ms = 0) + (SELECT COUNT(*) FROM field_versions WHERE tenant_id = $1 AND settled_ms = 0)`, s.tenant).Scan(&n))
 }
 
 // Settle chooses between two versions. A second that stands is logged anew,

@@ -34,6 +34,8 @@ func newAssets() *assets {
 	a.add("tile-large.png", "image/png", tile(512))
 	a.add("photos.js", "text/javascript; charset=utf-8", photoScript)
 	a.add("phone.js", "text/javascript; charset=utf-8", phoneScript)
+	a.add("drafts.js", "text/javascript; charset=utf-8", draftScript)
+	a.add("road.js", "text/javascript; charset=utf-8", roadScript)
 	a.add("survey.js", "text/javascript; charset=utf-8", surveyScript)
 	a.add("trends.js", "text/javascript; charset=utf-8", trendsScript)
 	a.add("startup.js", "text/javascript; charset=utf-8", startUpScript)

@@ -294,3 +294,13 @@ func (s *served) gullPoint(t testing.TB) store.Site {
 	}
 	return site
 }
+
+// signsIn signs in as somebody who has an account.
+func (p *person) signsIn(login string) {
+	p.t.Helper()
+	p.open("/sign-in")
+	p.types("#login", login)
+	p.types("#password", password)
+	p.presses("Sign in")
+	p.waits(`!!document.querySelector("form.leave")`)
+}

@@ -26,6 +26,8 @@ type faultsView struct {
 	Why   string
 }
 
+func (p faultsView) unfinished() bool { return p.Slow }
+
 // suspicion is what a finding answers: the same has the same answer.
 type suspicion struct {
 	hash, sample, said string

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
+	"slices"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -100,14 +101,10 @@ func TestReadingWithoutSignalArrivesOnce(t *testing.T) {
 	p.waitsFor(fmt.Sprintf(`caches.match(%q).then(x => !!x)`, path))
 
 	network.set(cut)
-	begun := time.Now()
-	p.open(path)
-	p.sees("last time 290 ppm")
-	took := time.Since(begun)
-	t.Logf("the reading page opened without signal in %v", took.Round(time.Millisecond))
-	if took > 5*time.Second {
-		t.Error("that is too slow")
+	if took := p.opens(path, "last time 290 ppm"); took > time.Second {
+		t.Errorf("without signal the reading page opens in %v, wanted 1 s at most", took)
 	}
+	p.sees("From this phone, as of")
 	p.types(`[name="raw.value"]`, "300")
 	p.types(`[name="permeate.value"]`, "400")
 	p.presses("Keep the reading")
@@ -139,6 +136,67 @@ func TestReadingWithoutSignalArrivesOnce(t *testing.T) {
 	p.sees("read 8.5 ppm")
 	p.waitsForSamples(s, 2)
 	kill()
+}
+
+// opens opens a page five times, tells how long each took until it said
+// something, and returns the middle one: a machine that does much else beside is
+// not the page's doing.
+func (p *person) opens(path, words string) time.Duration {
+	p.t.Helper()
+	var all []time.Duration
+	for range 5 {
+		p.do(chromedp.Navigate("about:blank"))
+		begun := time.Now()
+		p.open(path)
+		p.sees(words)
+		all = append(all, time.Since(begun).Round(time.Millisecond))
+	}
+	p.t.Logf("%s opened without signal in %v", path, all)
+	slices.Sort(all)
+	return all[len(all)/2]
+}
+
+// A site that somebody keeps for the road opens without signal on pages that
+// nobody has opened before, and says from when they are.
+func TestASiteForTheRoad(t *testing.T) {
+	s, network := serving(t).patchy(t)
+	p := visits(t, s, 380)
+	p.walksRound()
+	p.waits(`document.readyState === "complete" && !document.querySelector("meta[http-equiv]") && !!navigator.serviceWorker.controller`)
+	id := s.siteID(t, "Cormorant")
+	s.logs(t, id, "permeate", []string{"9 ppm", "9.5 ppm", "8.5 ppm"})
+	p.open("/sites/" + id)
+	p.ask(`(() => { document.querySelector("[data-pin]").click(); return true })()`)
+	p.waits(`document.querySelector("#pinned").textContent.startsWith("on this phone, as of ")`)
+	p.accessible("a site that is kept on the phone")
+	p.waitsFor(fmt.Sprintf(`caches.match("/sites/%s/what-if").then(x => !!x)`, id))
+
+	network.set(cut)
+	if took := p.opens("/", "Cormorant Reach"); took > time.Second {
+		t.Errorf("without signal the list opens in %v, wanted 1 s at most", took)
+	}
+	p.open("/sites/" + id + "/trends")
+	p.sees("From this phone, as of")
+	p.sees("After the membrane: strength")
+	p.ask(`document.querySelectorAll('.trend [id*="point-"]').length >= 4`)
+	p.open("/sites/" + id + "/reading")
+	p.sees("last time 8.5 ppm")
+	p.ask(`document.querySelector("#file").value.includes("9.5 ppm")`) // what it is held against comes along
+	p.open("/sites/" + id)
+	p.sees("What it does")
+	p.accessible("a site without signal")
+	p.shot("site-offline-380", 380)
+	p.open("/sites/" + s.siteID(t, "Long Barrow") + "/trends") // which nobody kept
+	p.sees("Sites for the road")
+	p.sees("Cormorant Reach")
+	p.waits(`document.querySelector("#road li .muted").textContent.startsWith("as of ") && document.querySelector("#road input").checked`)
+	p.accessible("what is on the phone")
+	p.shot("phone-road-380", 380)
+
+	network.set(clear)
+	p.open("/sites/" + id)
+	p.sees("What it does")
+	p.ask(`!document.querySelector("#askept")`)
 }
 
 // Two readings of one phone, sent while every tab sends at once, are two.

@@ -17,6 +17,12 @@ var phoneScript string
 //go:embed assets/photos.js
 var photoScript string
 
+//go:embed assets/drafts.js
+var draftScript string
+
+//go:embed assets/road.js
+var roadScript string
+
 //go:embed assets/sw.js
 var workerSource string
 
@@ -26,7 +32,7 @@ var workerSource string
 func (a *assets) worker() string {
 	files := []string{"/phone"}
 	version := ""
-	for _, name := range []string{"latin-400.woff2", "latin-600.woff2", "app.css", "app.js", "photos.js", "phone.js", "engine.js", "engineworker.js", "whatif.js", "survey.js", "trends.js"} {
+	for _, name := range []string{"latin-400.woff2", "latin-600.woff2", "app.css", "app.js", "photos.js", "drafts.js", "phone.js", "road.js", "engine.js", "engineworker.js", "whatif.js", "survey.js", "trends.js", "startup.js"} {
 		files = append(files, a.link(name))
 		version += a.sums[name]
 	}

@@ -121,12 +121,15 @@ func (v *visit) newReading() (readingView, error) {
 		says, example := sitefile.Example("sample." + name)
 		page.More = append(page.More, field{Key: name, Label: label(name), Says: says, Example: quantity.Rewrite(example, quantity.Locale{}, reads.locale)})
 	}
-	samples, err := v.store.Samples(v.r.Context(), kept.ID, heldAgainst)
-	if err != nil {
-		return readingView{}, err
+	page.System, page.record = reads.unitsWord(), record
+	if !v.fromPhone() { // a phone has held it against the past already
+		samples, err := v.yearOf(kept.ID)
+		if err != nil {
+			return readingView{}, err
+		}
+		page.record = withLines(record, samples, file)
+		page.File = string(sitefile.Update([]byte(kept.File), page.record, file))
 	}
-	page.System, page.record = reads.unitsWord(), withLines(record, samples, file)
-	page.File = string(sitefile.Update([]byte(kept.File), page.record, file))
 	last, err := v.store.Last(v.r.Context(), kept.ID, ofTheRig)
 	page.RigID, page.Gauges = store.NewID(now), gaugeAsks(record, last, reads.units)
 	return page, err
@@ -252,7 +255,9 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 		page.Wrong = true
 		page.Asks[0].Wrong = "Nothing is typed yet. One number is enough."
 	}
-	page.Doubts = page.doubtful(samples)
+	if !v.fromPhone() {
+		page.Doubts = page.doubtful(samples)
+	}
 	return page, samples, nil
 }
 

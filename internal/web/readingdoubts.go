@@ -1,6 +1,7 @@
 package web
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -11,8 +12,20 @@ import (
 	"rinsewright/site"
 )
 
-// heldAgainst is how many logged samples a new reading is held against.
-const heldAgainst = 60
+// mostOfAYear is how many logged samples of the last year a new reading is held
+// against.
+const mostOfAYear = 1000
+
+// yearOf is what was logged at a site in the last twelve months, the latest
+// first: a phone takes it along.
+func (v *visit) yearOf(site string) ([]store.Sample, error) {
+	samples, err := v.store.Samples(v.r.Context(), site, mostOfAYear)
+	if err != nil {
+		return nil, err
+	}
+	since := v.options.Now().AddDate(-1, 0, 0)
+	return slices.DeleteFunc(samples, func(x store.Sample) bool { return x.Taken.Before(since) }), nil
+}
 
 // strengthGauges are the gauges that the reading page's strengths are.
 var strengthGauges = map[string]plant.Gauge{"raw": plant.FeedStrength, "permeate": plant.PermeateStrength, "polished": plant.PolishStrength}

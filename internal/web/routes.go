@@ -75,6 +75,7 @@ func routes() []route {
 
 		{"GET /versions", readers, (*visit).versions},
 		{"POST /versions/{id}", techs, (*visit).settle},
+		{"POST /fields/{id}", techs, (*visit).settleField},
 		{"POST /unsent", techs, (*visit).bringUnsent},
 
 		{"GET /parts", readers, (*visit).parts},

@@ -33,6 +33,8 @@ type siteView struct {
 	Saved  int
 }
 
+func (p siteView) unfinished() bool { return p.Slow }
+
 // chapterOfStory is one day of a site's story.
 type chapterOfStory struct {
 	When  string
@@ -65,7 +67,7 @@ func (v *visit) site() error {
 	if page.Photos, err = v.photosOf(kept.ID); err != nil {
 		return err
 	}
-	if page.Story, err = v.story(record, samples); err != nil {
+	if page.Story, err = v.story(kept.ID, record, samples); err != nil {
 		return err
 	}
 	q := question{hash: kept.Hash, reader: reads, looks: siteLooks}
@@ -90,7 +92,7 @@ func (v *visit) site() error {
 
 // story is what happened on site, the latest day first: samples that were
 // logged, and the visits that the site file tells of.
-func (v *visit) story(record *site.Site, samples []store.Sample) ([]chapterOfStory, error) {
+func (v *visit) story(id string, record *site.Site, samples []store.Sample) ([]chapterOfStory, error) {
 	names, err := v.names()
 	if err != nil {
 		return nil, err
@@ -110,6 +112,9 @@ func (v *visit) story(record *site.Site, samples []store.Sample) ([]chapterOfSto
 	}
 	for _, w := range record.Samples {
 		days[w.Date] = append(days[w.Date], storyLine{What: placeWords(w.Place), Says: surveyed(w), Who: "survey"})
+	}
+	if err := v.keptBeside(id, names, func(day string, line storyLine) { days[day] = append(days[day], line) }); err != nil {
+		return nil, err
 	}
 	var story []chapterOfStory
 	for day, lines := range days {

@@ -50,6 +50,8 @@ type siteList struct {
 	Backup         string // why one is wanted today, for an owner
 }
 
+func (p siteList) unfinished() bool { return p.Waiting }
+
 // sites lists the sites, those that need a person first. The script asks for
 // the rows alone while someone types.
 func (v *visit) sites() error {

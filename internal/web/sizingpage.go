@@ -22,6 +22,8 @@ type sizingView struct {
 	Why     string // there is none
 }
 
+func (p sizingView) unfinished() bool { return p.Running }
+
 // sizingPage shows the sizing of the survey as it stands, or how far it is.
 func (v *visit) sizingPage() error {
 	kept, _, _, err := v.found()

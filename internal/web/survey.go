@@ -1,15 +1,12 @@
 package web
 
 import (
-	"errors"
 	"fmt"
 	"net/http"
 	"slices"
-	"strconv"
 	"strings"
 
 	"rinsewright/internal/door"
-	"rinsewright/internal/sitefile"
 	"rinsewright/internal/store"
 	"rinsewright/quantity"
 	"rinsewright/site"
@@ -22,6 +19,8 @@ type surveyView struct {
 	Wrong    int // fields that could not be taken
 	Sheet    sheetView
 	Saved    bool
+	Rev      int64 // that the form shows
+	Cards    []fieldCard
 	Decimal  string // how the form writes numbers
 	Units    string // us or si
 }
@@ -35,7 +34,10 @@ func (v *visit) surveyPage() error {
 	if err != nil {
 		return err
 	}
-	page := surveyView{Site: kept, Chapters: survey(record), Saved: v.r.URL.Query().Has("saved"), Decimal: reads.Decimal()}
+	page := surveyView{Site: kept, Rev: kept.Rev, Chapters: survey(record), Saved: v.r.URL.Query().Has("saved"), Decimal: reads.Decimal()}
+	if page.Cards, err = v.fieldCardsOf(kept); err != nil {
+		return err
+	}
 	spoken(page.Chapters, locale, reads.locale)
 	return v.showSurvey(http.StatusOK, page, record)
 }
@@ -52,51 +54,15 @@ func (v *visit) showSurvey(status int, page surveyView, record *site.Site) error
 	return v.show(status, "survey.html", "Survey of "+page.Site.Name, "sites", page)
 }
 
-// survey keeps what was changed in the form. Only fields that differ from what
-// the form showed are changes; someone else's changes of other fields stay.
-func (v *visit) survey() error {
-	if err := v.form(); err != nil {
-		return err
-	}
-	for range 3 { // someone may be quicker between reading and saving
-		err := v.trySurvey()
-		if !errors.Is(err, store.ErrConflict) {
-			return err
-		}
-	}
-	return store.ErrConflict
-}
-
-func (v *visit) trySurvey() error {
-	kept, record, locale, err := v.found()
-	if err != nil {
-		return err
-	}
-	e, err := v.edited(kept, record, locale)
-	if err != nil {
-		return err
-	}
-	if len(e.wrong) == 0 {
-		text := sitefile.Update([]byte(kept.File), e.site, locale)
-		if _, err := v.store.SaveSite(v.r.Context(), v.person(), kept.ID, kept.Rev, string(text)); err != nil {
-			return err
-		}
-		v.wake()
-		return v.redirect("/sites/" + kept.ID + "/survey?saved")
-	}
-	page := surveyView{Site: kept, Chapters: survey(e.site), Wrong: len(e.wrong), Decimal: reader{locale: e.typedIn}.Decimal()}
-	spoken(page.Chapters, locale, e.typedIn)
-	e.mark(page.Chapters)
-	return v.showSurvey(http.StatusUnprocessableEntity, page, e.site)
-}
-
 // edit is a survey as someone changed it.
 type edit struct {
 	site  *site.Site
 	typed map[string]string // the fields that were touched, as they were typed
 	wrong map[string]string // what could not be taken, by key
 
-	typedIn quantity.Locale // how the form writes numbers
+	held    []store.FieldVersion // what somebody else changed first
+	typedIn quantity.Locale      // how the form writes numbers
+	base    int64                // revision that the form showed
 }
 
 // mark shows an edit in the form: what was typed, and what is wrong with it.
@@ -117,78 +83,6 @@ func (e edit) mark(all []chapter) {
 			}
 		})
 	}
-}
-
-// edited is the record with what was touched in the form.
-func (v *visit) edited(kept store.Site, record *site.Site, locale quantity.Locale) (edit, error) {
-	e := edit{typed: map[string]string{}, wrong: map[string]string{}}
-	var err error
-	if e.site, err = sitefile.Copy(record, locale); err != nil {
-		return e, err
-	}
-	if e.typedIn, err = v.typedIn(); err != nil {
-		return e, err
-	}
-	before, err := v.shown(kept, record)
-	if err != nil {
-		return e, err
-	}
-	each(survey(e.site), func(f *field) {
-		typed, sent := v.r.PostForm[f.Key]
-		was, now := said(before, f.Key, f.Words), said(record, f.Key, f.Words)
-		if !sent {
-			return
-		}
-		mine := f.settled(oneLine(typed[0]), e.typedIn, locale)
-		if mine == oneLine(was) {
-			return // not touched
-		}
-		e.typed[f.Key] = typed[0]
-		if now != was && mine != oneLine(now) {
-			e.wrong[f.Key] = fmt.Sprintf("Two versions: someone else saved %s since you opened this. Save again to keep yours.", orNothing(quantity.Rewrite(now, locale, e.typedIn)))
-			return
-		}
-		if err := sitefile.Set(e.site, f.Key, mine, locale); err != nil {
-			e.wrong[f.Key] = door.WhatIsWrong(err)
-		}
-	})
-	v.removed(e.site)
-	for _, p := range e.site.Problems() {
-		if e.wrong[p.Key] == "" {
-			e.wrong[p.Key] = door.Wanted(p)
-		}
-	}
-	return e, nil
-}
-
-// shown is the record as the form showed it.
-func (v *visit) shown(kept store.Site, record *site.Site) (*site.Site, error) {
-	rev, err := strconv.ParseInt(v.r.PostFormValue("rev"), 10, 64)
-	if err != nil || rev == kept.Rev {
-		return record, nil
-	}
-	text, err := v.store.Revision(v.r.Context(), kept.ID, rev)
-	if err != nil {
-		return nil, err
-	}
-	return sitefile.Read("site.toml", []byte(text))
-}
-
-// removed takes away the parts that were ticked, the last of a list first.
-func (v *visit) removed(s *site.Site) {
-	parts := slices.Clone(v.r.PostForm["remove"])
-	slices.Sort(parts)
-	slices.Reverse(parts)
-	for _, part := range parts {
-		sitefile.Remove(s, part)
-	}
-}
-
-func orNothing(value string) string {
-	if value == "" {
-		return "nothing"
-	}
-	return strconv.Quote(value)
 }
 
 // sheetView is the water sheet as it stands beside the survey.
@@ -217,6 +111,9 @@ func (v *visit) sheet() error {
 	}
 	for _, key := range sortedKeys(e.wrong) {
 		view.Wrong = append(view.Wrong, door.Wrong{Key: key, Says: e.wrong[key]})
+	}
+	for _, f := range e.held {
+		view.Wrong = append(view.Wrong, door.Wrong{Key: f.Field, Says: fmt.Sprintf("Someone else saved %s since you opened this. Both stay when you save, and you choose.", orNothing(quantity.Rewrite(f.First, locale, e.typedIn)))})
 	}
 	return v.fragment("survey.html", "sheet", view)
 }

@@ -28,19 +28,57 @@ func TestSurveyWithoutSignal(t *testing.T) {
 	p.waits(`document.querySelector("#sheet").innerText.includes("carbon dioxide") && document.querySelector("form.survey").dataset.by === "this browser"`)
 	p.accessible("a survey without signal")
 	p.shot("survey-offline-380", 380)
+	p.sees("1 on this phone")
 	p.presses("Save the survey")
-	p.sees("There is no signal. It is on this phone")
+	p.sees("There is no signal. It is on this phone, and sent by itself")
 
 	p.open(page) // as if the phone had been put away
 	p.sees("On this phone since")
 	p.ask(`document.querySelector("[name='sample.1.hardness']").value === "9 gpg" && document.querySelector("[name='sample.1.place']").value === "raw"`)
+	p.open("/phone")
+	p.sees("survey: 4 changes")
+	p.sees("1 on this phone")
+	p.accessible("a survey that waits")
 
+	// With signal it goes by itself, from whatever page is open.
 	network.set(clear)
-	p.presses("Save the survey")
-	p.sees("Saved.")
-	p.ask(`document.querySelector("[name='sample.1.strength']").value === "290 ppm" && document.querySelector("#draft").hidden`)
+	p.waits(`document.querySelector("#unsent").hidden && document.querySelector("#queue .state").textContent === "sent"`)
 	p.open(page)
-	p.ask(`document.querySelector("#draft").hidden && document.querySelector("[name='sample.1.hardness']").value === "9 gpg"`)
+	p.ask(`document.querySelector("[name='sample.1.strength']").value === "290 ppm" && document.querySelector("[name='sample.1.hardness']").value === "9 gpg" && document.querySelector("#draft").hidden`)
+}
+
+// A survey that was sent by itself after somebody else has changed the same is
+// there in both versions, and the rest of it is saved.
+func TestSurveyFromThePhoneMeetsAnother(t *testing.T) {
+	s := serving(t)
+	office := visits(t, s, 1440)
+	s, network := s.patchy(t)
+	p := visits(t, s, 380)
+	p.begins()
+	site := s.gullPoint(t)
+	page := "/sites/" + site.ID + "/survey"
+	p.open("/phone")
+	p.waits(`!!navigator.serviceWorker.controller`)
+	p.open(page)
+	p.waitsFor(`caches.match(location.pathname).then(x => !!x)`)
+	office.signsIn("kit")
+	network.set(cut)
+	p.open(page)
+	p.types(`[name="supply.static_pressure"]`, "55 psi")
+	p.types(`[name="supply.warmest"]`, "20 C")
+	p.presses("Save the survey")
+	p.sees("There is no signal")
+	office.open(page)
+	office.types(`[name="supply.static_pressure"]`, "60 psi")
+	office.presses("Save the survey")
+	office.sees("Saved.")
+	p.open("/phone")
+	network.set(clear)
+	p.waits(`document.querySelector("#queue .state").textContent === "two versions" && document.querySelector("#unsent").hidden`)
+	office.open(page)
+	office.sees("The water as it arrives: static pressure")
+	office.ask(`document.querySelector("[name='supply.static_pressure']").value === "60 psi" && document.querySelector("[name='supply.warmest']").value === "20 C"`)
+	office.ask(`document.querySelector(".card").innerText.includes("55 psi")`)
 }
 
 // The sheet that the browser makes is the one that the server makes.

@@ -32,6 +32,8 @@ type trendsView struct {
 	Untold   string // why it foresees nothing
 }
 
+func (p trendsView) unfinished() bool { return p.Slow }
+
 // trendView is one chart with its table.
 type trendView struct {
 	ID, Title, Note string

@@ -20,6 +20,7 @@ const mostUnsent = 200 << 20
 type unsentFile struct {
 	Version  int             `json:"rinsewright_unsent"`
 	Readings []unsentReading `json:"readings"`
+	Surveys  []unsentReading `json:"surveys"`
 	Photos   []unsentPhoto   `json:"photos"`
 }
 
@@ -60,6 +61,13 @@ func (v *visit) bringUnsent() error {
 	var page unsentView
 	for _, one := range file.Readings {
 		line, err := v.bringReading(one)
+		if err != nil {
+			return err
+		}
+		page.Lines = append(page.Lines, line)
+	}
+	for _, one := range file.Surveys {
+		line, err := v.bringSurvey(one)
 		if err != nil {
 			return err
 		}
@@ -147,6 +155,30 @@ func (v *visit) bringReading(one unsentReading) (unsentLine, error) {
 		} else if r.Err != nil {
 			line.State, line.Why = "not kept", explained(r.Err).says
 		}
+	}
+	return line, nil
+}
+
+// bringSurvey saves what a phone's survey says, as if the phone had sent it.
+func (v *visit) bringSurvey(one unsentReading) (unsentLine, error) {
+	line := unsentLine{Name: one.Name, What: "survey", State: "not kept"}
+	said, err := url.ParseQuery(one.Said)
+	site, ok := siteIn(one.To, "/survey")
+	if err != nil || !ok {
+		line.Why = "It cannot be read."
+		return line, nil
+	}
+	e, _, err := v.as(site, said).keepSurvey()
+	if err != nil {
+		line.Why = explained(err).says
+		return line, serious(err)
+	}
+	line.State = "kept"
+	if len(e.held) > 0 {
+		line.State = "two versions"
+	}
+	for _, key := range sortedKeys(e.wrong) {
+		line.State, line.Why = "not kept", fieldWords(key)+": "+e.wrong[key]
 	}
 	return line, nil
 }

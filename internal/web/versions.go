@@ -18,8 +18,14 @@ type versionSide struct {
 	Title, Place, Says, Who, When, Arrived string
 }
 
-// versions shows what was read twice under one number, so that somebody
-// chooses. Nothing is decided by itself.
+type versionsView struct {
+	Samples []versionCard
+	Fields  []fieldCard
+}
+
+// versions shows what came in twice, so that somebody chooses: readings under
+// one number, and fields of a record that two have changed. Nothing is decided by
+// itself.
 func (v *visit) versions() error {
 	pairs, err := v.store.Versions(v.r.Context(), 100)
 	if err != nil {
@@ -29,19 +35,27 @@ func (v *visit) versions() error {
 	if err != nil {
 		return err
 	}
-	var cards []versionCard
+	var page versionsView
 	for _, pair := range pairs {
-		card := versionCard{ID: pair.ID, Site: pair.First.Site, Name: "a site that is off the list"}
-		if site, err := v.store.Site(v.r.Context(), pair.First.Site); err == nil {
-			card.Name = site.Name
-		}
+		card := versionCard{ID: pair.ID, Site: pair.First.Site}
+		card.Name = v.siteName(card.Site)
 		card.Sides = []versionSide{
 			side("Came first", pair.First, pair.First.Received, names),
 			side("Came later", pair.Second, pair.At, names),
 		}
-		cards = append(cards, card)
+		page.Samples = append(page.Samples, card)
 	}
-	return v.show(http.StatusOK, "versions.html", "Two versions", "sites", cards)
+	if page.Fields, err = v.fieldCards(); err != nil {
+		return err
+	}
+	return v.show(http.StatusOK, "versions.html", "Two versions", "sites", page)
+}
+
+func (v *visit) siteName(id string) string {
+	if site, err := v.store.Site(v.r.Context(), id); err == nil {
+		return site.Name
+	}
+	return "a site that is off the list"
 }
 
 func side(title string, x store.Sample, arrived time.Time, names map[string]string) versionSide {

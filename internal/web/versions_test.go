@@ -23,10 +23,7 @@ func TestTwoPhonesWithOneNumber(t *testing.T) {
 		t.Fatal(status)
 	}
 	second := visits(t, s, 380)
-	second.open("/sign-in")
-	second.types("#login", "jo")
-	second.types("#password", password)
-	second.presses("Sign in")
+	second.signsIn("jo")
 	second.sees("Gull Point")
 	device := store.NewID(site.Created)
 	for _, p := range []*person{first, second} {
@@ -41,7 +38,7 @@ func TestTwoPhonesWithOneNumber(t *testing.T) {
 	second.sees("It keeps both")
 	second.waits(`document.querySelector("#unsent").hidden`)
 	first.open("/")
-	first.sees("One reading is here in two versions")
+	first.sees("One thing waits here in two versions")
 	first.presses("Look and choose")
 	first.sees("310 ppm")
 	first.sees("by Jo")
@@ -101,10 +98,7 @@ func TestAFileFromAPhoneThatCannotSend(t *testing.T) {
 	}
 	network.set(clear)
 	office := visits(t, s, 1440)
-	office.open("/sign-in")
-	office.types("#login", "kit")
-	office.types("#password", password)
-	office.presses("Sign in")
+	office.signsIn("kit")
 	office.sees("Gull Point")
 	for range 2 {
 		office.open("/settings")

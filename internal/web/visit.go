@@ -50,8 +50,14 @@ func (v *visit) frame(title, here string, page any) frame {
 	}
 }
 
+// unfinished is a page that the engine still works on, so that no phone keeps it.
+type unfinished interface{ unfinished() bool }
+
 // show answers with a page.
 func (v *visit) show(status int, name, title, here string, page any) error {
+	if p, ok := page.(unfinished); ok && p.unfinished() {
+		v.w.Header().Set("X-Unfinished", "1")
+	}
 	return v.answer(status, func(b *bytes.Buffer) error {
 		return v.pages.write(b, v.language(), name, "page", v.frame(title, here, page))
 	})

@@ -42,6 +42,7 @@ func (s Suite) Run(t *testing.T) {
 		"photos are kept once":                           photosKeptOnce,
 		"an issued paper stays as it is":                 issuedStays,
 		"two versions are both kept":                     bothVersionsKept,
+		"two values of one field are both kept":          bothFieldsKept,
 		"a token lasts until it is ended":                tokensEnd,
 		"an answer is given once for a key":              answersKept,
 		"pages of sites and samples hold each once":      pagesHoldEachOnce,

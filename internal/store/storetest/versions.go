@@ -72,3 +72,47 @@ func bothVersionsKept(t *testing.T, p place) {
 		t.Error(err)
 	}
 }
+
+// Two values of one field are both kept, shown once however often they come,
+// and settled once; who saved what is known.
+func bothFieldsKept(t *testing.T, p place) {
+	s := p.open(t)
+	site := must[store.Site](t)(s.AddSite(t.Context(), by, File("x"), false))
+	const jo = "0192f0c1-2345-7abc-8def-0000000000b0" // invented
+	saved := must[store.Site](t)(s.SaveSite(t.Context(), jo, site.ID, site.Rev, File("x")+"[supply]\nstatic_pressure = \"60 psi\"\n"))
+	editions := must[[]store.Edition](t)(s.Editions(t.Context(), site.ID, site.Rev, 10))
+	if len(editions) != 1 || editions[0].By != jo || editions[0].Rev != saved.Rev || editions[0].File != saved.File {
+		t.Errorf("editions are %+v", editions)
+	}
+	held := store.FieldVersion{Field: "supply.static_pressure", Base: site.Rev, First: "60 psi", FirstBy: jo, FirstAt: editions[0].At, Second: "55 psi"}
+	for range 3 {
+		must[store.Site](t)(s.SaveSite(t.Context(), by, site.ID, saved.Rev, saved.File, held))
+	}
+	all := must[[]store.FieldVersion](t)(s.FieldVersions(t.Context(), 10))
+	if n := must[int64](t)(s.OpenVersions(t.Context())); len(all) != 1 || n != 1 || all[0].Second != "55 psi" || all[0].SecondBy != by || all[0].FirstBy != jo || !all[0].FirstAt.Equal(editions[0].At) {
+		t.Fatalf("%d told, held are %+v", n, all)
+	}
+	id := all[0].ID
+	if err := s.SettleField(t.Context(), by, id, store.SecondStands, saved.Rev-1, File("x")+"[supply]\nstatic_pressure = \"55 psi\"\n"); !errors.Is(err, store.ErrConflict) {
+		t.Errorf("settled on an old text: %v", err)
+	}
+	if err := s.SettleField(t.Context(), by, id, store.SecondStands, saved.Rev, File("x")+"[supply]\nstatic_pressure = \"55 psi\"\n"); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.SettleField(t.Context(), by, id, store.FirstStands, 0, ""); !errors.Is(err, store.ErrConflict) {
+		t.Errorf("settled twice: %v", err)
+	}
+	if _, err := s.FieldVersion(t.Context(), site.ID); !errors.Is(err, store.ErrNone) {
+		t.Errorf("a pair that is not there: %v", err)
+	}
+	now := must[store.Site](t)(s.Site(t.Context(), site.ID))
+	one := must[store.FieldVersion](t)(s.FieldVersion(t.Context(), id))
+	of := must[[]store.FieldVersion](t)(s.FieldVersionsOf(t.Context(), site.ID, 10))
+	if now.Rev != saved.Rev+1 || one.Choice != store.SecondStands || len(of) != 1 || of[0].ID != id {
+		t.Errorf("revision %d, choice %q, of the site %+v", now.Rev, one.Choice, of)
+	}
+	must[store.Site](t)(s.SaveSite(t.Context(), by, site.ID, now.Rev, now.File, held)) // sent once more, it stays settled
+	if n := must[int64](t)(s.OpenVersions(t.Context())); n != 0 {
+		t.Errorf("%d are open", n)
+	}
+}

@@ -71,11 +71,15 @@ const clock = (at) => new Intl.DateTimeFormat(undefined, { dateStyle: "long", ti
 // What the office holds in two versions has arrived: somebody there chooses.
 const unsent = (all) => all.filter((one) => one.state === "on this phone");
 
+// waitingHere is all that is on this phone and not at the office yet: readings,
+// photos, surveys.
+const waitingHere = async () => [...unsent(await keeper.all()), ...await photos.waiting(), ...await drafts.waiting()];
+
 // count shows at the top of the page what is on this phone only.
 async function count() {
   const here = document.getElementById("unsent");
   if (!here) return;
-  const waiting = [...unsent(await keeper.all()), ...await photos.waiting()];
+  const waiting = await waitingHere();
   here.hidden = waiting.length === 0;
   if (waiting.length === 0) return;
   const hours = Math.floor((Date.now() - Math.min(...waiting.map((one) => one.at))) / 36e5);
@@ -99,6 +103,7 @@ function send() {
         await count();
         if (answer.status === 401) break;
       }
+      await drafts.send();
       await photos.send();
       const old = (await keeper.all()).filter((one) => one.state !== "on this phone").sort((a, b) => b.at - a.at).slice(30);
       for (const one of old) await keeper.drop(one.key);
@@ -109,7 +114,8 @@ function send() {
     await count();
     document.dispatchEvent(new Event("readings"));
     clearTimeout(later);
-    if (unsent(await keeper.all()).length === 0 && (await photos.waiting()).length === 0) {
+    const more = [...unsent(await keeper.all()), ...await photos.waiting(), ...(await drafts.waiting()).filter((one) => one.pressed)];
+    if (more.length === 0) {
       wait = 2500;
       return;
     }
@@ -174,14 +180,8 @@ function doubts(form) {
 }
 
 for (const form of document.querySelectorAll("form.reading")) {
-  const opened = Number(form.elements.taken.defaultValue);
   const places = [...form.querySelectorAll("[data-place]")].map((box) => box.dataset.place);
   const result = document.getElementById("kept");
-  if (Date.now() - opened > 600000) {
-    const old = document.getElementById("asof");
-    old.textContent = "What stands beside is as of " + clock(opened) + ".";
-    old.hidden = false;
-  }
   form.addEventListener("nosignal", async () => {
     const says = await odd(form);
     if (says) document.getElementById("doubts").replaceChildren(...says.map((says) => Object.assign(document.createElement("p"), { className: "notice bad", textContent: says })));
@@ -263,27 +263,15 @@ async function saveFile() {
     return btoa(out);
   };
   const readings = unsent(await keeper.all()).map(({ key, to, name, at, said }) => ({ key, to, name, at, said }));
+  const surveys = (await drafts.waiting()).map((one) => ({ to: one.to, name: one.name, said: drafts.said(one).toString() }));
   const pictures = (await photos.all()).map(({ id, to, name, words, at, offset, bytes }) => ({ id, to, name, words, at, offset, data: text(new Uint8Array(bytes)) }));
-  const file = new File([JSON.stringify({ rinsewright_unsent: 1, readings, photos: pictures })], `unsent-${new Date().toISOString().slice(0, 16).replace(":", "")}.json`, { type: "application/json" });
+  const file = new File([JSON.stringify({ rinsewright_unsent: 1, readings, surveys, photos: pictures })], `unsent-${new Date().toISOString().slice(0, 16).replace(":", "")}.json`, { type: "application/json" });
   const link = Object.assign(document.createElement("a"), { href: URL.createObjectURL(file), download: file.name });
   document.body.append(link);
   link.click();
   link.remove();
   setTimeout(() => URL.revokeObjectURL(link.href), 60000);
   document.getElementById("saved").hidden = false;
-}
-
-// pins are the sites that somebody keeps on this phone for the road.
-const pins = {
-  all: () => { try { return JSON.parse(localStorage.getItem("pinned sites") || "[]"); } catch { return []; } },
-  set: (id, on) => localStorage.setItem("pinned sites", JSON.stringify([...new Set([...pins.all().filter((x) => x !== id), ...on ? [id] : []])].slice(-40))),
-};
-for (const box of document.querySelectorAll("input[data-pin]")) {
-  box.checked = pins.all().includes(box.dataset.pin);
-  box.addEventListener("change", async () => {
-    pins.set(box.dataset.pin, box.checked);
-    if (box.checked) for (const page of [`/sites/${box.dataset.pin}/reading`, `/sites/${box.dataset.pin}`, `/sites/${box.dataset.pin}/first-day`]) await fetch(page).catch(() => {});
-  });
 }
 
 // The page that lists what is on this phone.
@@ -302,6 +290,15 @@ if (list) {
       row.append(state, where, rest, when);
       return row;
     }));
+    for (const one of (await drafts.all()).sort((a, b) => b.at - a.at)) {
+      const row = document.createElement("li");
+      const fields = one.set.length + one.remove.length;
+      row.append(Object.assign(document.createElement("span"), { className: drafts.there(one) ? "state" : "state today", textContent: one.state || "on this phone" }),
+        Object.assign(document.createElement("strong"), { textContent: one.name || "a survey" }),
+        Object.assign(document.createElement("a"), { href: one.to, textContent: `survey: ${fields} ${fields === 1 ? "change" : "changes"}` }),
+        Object.assign(document.createElement("span"), { className: "muted", textContent: clock(one.at) + (one.why ? ": " + one.why : one.pressed || drafts.there(one) ? "" : ": not saved yet") }));
+      list.append(row);
+    }
     for (const one of await photos.all()) {
       const row = document.createElement("li");
       const say = (tag, className, textContent) => row.append(Object.assign(document.createElement(tag), { className, textContent }));
@@ -317,7 +314,7 @@ if (list) {
       list.append(row);
     }
     document.getElementById("none").hidden = list.children.length > 0;
-    document.getElementById("savefile").disabled = unsent(all).length + (await photos.all()).length === 0;
+    document.getElementById("savefile").disabled = unsent(all).length + (await photos.all()).length + (await drafts.waiting()).length === 0;
     document.getElementById("room").textContent = await storage.tell();
   };
   const wifi = document.getElementById("wifi");
@@ -333,29 +330,13 @@ if (list) {
 const leave = document.querySelector("form.leave");
 if (leave) leave.addEventListener("submit", async (e) => {
   e.preventDefault();
-  if (unsent(await keeper.all()).length + (await photos.waiting()).length > 0) {
+  if ((await waitingHere()).length > 0) {
     location.href = "/phone?stay";
     return;
   }
   if (window.caches) await caches.delete("pages");
   leave.submit();
 });
-
-if (navigator.serviceWorker) {
-  navigator.serviceWorker.register("/sw.js");
-  // The reading pages of the sites that stand first are fetched for the road.
-  navigator.serviceWorker.ready.then(async () => {
-    const stood = [...document.querySelectorAll(".sites .quick a")].slice(0, 10).map((link) => link.pathname);
-    for (const page of stood) await fetch(page).catch(() => {});
-    // The sites that somebody keeps on this phone, with their story of a year.
-    if (Date.now() - Number(localStorage.getItem("fetched for the road") || 0) > 600000) {
-      localStorage.setItem("fetched for the road", Date.now());
-      for (const id of pins.all()) for (const page of [`/sites/${id}/reading`, `/sites/${id}`, `/sites/${id}/first-day`]) await fetch(page).catch(() => {});
-    }
-    const { wasm, script } = document.documentElement.dataset; // and the engine
-    for (const link of [wasm, script]) if (link) await fetch(link).catch(() => {});
-  });
-}
 
 const soon = () => {
   wait = 2500;

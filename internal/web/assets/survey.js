@@ -13,22 +13,6 @@
     return line;
   };
 
-  // Drafts are kept one to a site, apart from the readings.
-  let opened;
-  const drafts = (mode, run) => {
-    opened ||= new Promise((yes, no) => {
-      const asked = indexedDB.open("rinsewright-drafts", 1);
-      asked.onupgradeneeded = () => asked.result.createObjectStore("surveys", { keyPath: "to" });
-      asked.onsuccess = () => yes(asked.result);
-      asked.onerror = () => no(asked.error);
-    });
-    return opened.then((db) => new Promise((yes, no) => {
-      const tx = db.transaction("surveys", mode, { durability: "strict" });
-      const asked = run(tx.objectStore("surveys"));
-      tx.oncomplete = () => yes(asked.result);
-      tx.onabort = tx.onerror = () => no(tx.error);
-    }));
-  };
   const to = form.getAttribute("action");
   const fields = () => [...form.querySelectorAll("input[name]:not([type=hidden]):not([type=checkbox]), select[name], textarea[name]:not([readonly])")];
   const first = (box) => box.tagName === "SELECT" ? [...box.options].find((o) => o.defaultSelected)?.value || "" : box.defaultValue;
@@ -36,12 +20,13 @@
   const removed = () => [...form.querySelectorAll("input[name=remove]:checked")].map((box) => box.value);
 
   // keep puts what differs from the page on this phone; nothing differs, nothing
-  // is kept.
-  let typed = Promise.resolve();
-  function keep() {
+  // is kept. Pressed says that it is to be sent.
+  let typed = Promise.resolve(), at0 = 0, restoring = false;
+  function keep(pressed) {
+    if (restoring) return;
     const set = touched().map((box) => [box.name, box.value]), remove = removed();
-    const rev = form.elements.rev.value;
-    typed = typed.then(() => drafts("readwrite", (all) => set.length || remove.length ? all.put({ to, rev, set, remove, at: Date.now() }) : all.delete(to))).catch(() => {});
+    const one = { to, name: form.dataset.name, rev: form.elements.rev.value, decimal: form.elements.decimal.value, set, remove, at: at0 = Math.max(Date.now(), at0 + 1), pressed, state: "on this phone", why: "" };
+    typed = typed.then(() => set.length || remove.length ? drafts.put(one) : drafts.drop(to)).then(count).catch(() => {});
     return typed;
   }
   const when = (at) => new Intl.DateTimeFormat(undefined, { dateStyle: "long", timeStyle: "short", hour12: false }).format(at);
@@ -52,11 +37,11 @@
 
   // restore puts back what was typed on this phone and not saved.
   async function restore() {
-    if (new URL(location.href).searchParams.has("saved")) {
-      await drafts("readwrite", (all) => all.delete(to));
-      return;
+    const draft = await drafts.get(to);
+    if (new URL(location.href).searchParams.has("saved") || draft && drafts.there(draft)) {
+      if (draft && !drafts.there(draft)) await drafts.drop(to);
+      return count();
     }
-    const draft = await drafts("readonly", (all) => all.get(to));
     if (!draft || touched().length) return; // a page that came back with its errors shows them
     let back = 0;
     for (const [name, value] of draft.set) {
@@ -69,12 +54,14 @@
     for (const box of form.querySelectorAll("input[name=remove]")) box.checked = draft.remove.includes(box.value);
     if (back === 0 && draft.remove.length === 0) return;
     form.elements.rev.value = draft.rev;
-    tellDraft(`On this phone since ${when(draft.at)}, and not saved yet.`);
+    tellDraft(draft.pressed ? `On this phone since ${when(draft.at)}. It is sent by itself when there is signal.` : `On this phone since ${when(draft.at)}, and not saved yet. ${draft.why || ""}`);
+    restoring = true; // the sheet follows, the draft stays as it is
     form.dispatchEvent(new Event("input"));
+    restoring = false;
   }
 
   at("forget").addEventListener("click", async () => {
-    await drafts("readwrite", (all) => all.delete(to));
+    await drafts.drop(to);
     location.reload();
   });
 
@@ -125,19 +112,28 @@
   }
 
   form.addEventListener("nosignal", sheet);
-  form.addEventListener("input", keep);
-  form.addEventListener("change", keep);
+  form.addEventListener("input", () => keep(false));
+  form.addEventListener("change", () => keep(false));
   form.addEventListener("submit", async (e) => {
     e.preventDefault();
-    await keep();
+    await keep(false);
     try {
       await fetch("/readyz", { cache: "no-store" });
     } catch {
-      tellDraft("There is no signal. It is on this phone; open this page when there is, and save it then.");
+      await keep(true);
+      tellDraft("There is no signal. It is on this phone, and sent by itself when there is.");
       at("draft").scrollIntoView({ block: "center" });
+      await send(); // which tries again, less and less often
       return;
     }
     form.submit(); // the office says whether it can be taken
+  });
+  // What was sent by itself stands in the record: the page shows it anew.
+  document.addEventListener("readings", async () => {
+    const draft = await drafts.get(to);
+    if (!draft || draft.at !== at0 && at0) return;
+    if (drafts.there(draft) && !at("draft").hidden) location.href = to + "?saved";
+    else if (!draft.pressed && draft.why) tellDraft(draft.why);
   });
   restore().catch(() => {}); // a browser that keeps nothing has nothing to put back
 })();

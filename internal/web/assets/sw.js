@@ -1,5 +1,5 @@
-// Lets the reading pages open without signal. Pages come from the network when
-// it answers within three seconds, otherwise as they were last seen.
+// Lets pages open without signal. They come from the network when it answers
+// soon, otherwise as this phone has kept them, and say from when.
 "use strict";
 
 const shell = "shell-VERSION";
@@ -13,7 +13,7 @@ addEventListener("activate", (e) => {
   e.waitUntil(caches.keys().then((names) => Promise.all(names.filter((n) => n.startsWith("shell-") && n !== shell).map((n) => caches.delete(n)))).then(() => clients.claim()));
 });
 
-const kept = (path) => path === "/" || /^\/sites\/[^/]+(\/reading|\/survey|\/what-if|\/first-day)?$/.test(path);
+const kept = (path) => path === "/" || /^\/sites\/[^/]+(\/(reading|survey|what-if|trends|faults|first-day))?$/.test(path);
 
 addEventListener("fetch", (e) => {
   const url = new URL(e.request.url);
@@ -22,20 +22,59 @@ addEventListener("fetch", (e) => {
     e.respondWith(caches.match(e.request).then((found) => found || fetch(e.request)));
   } else if (url.pathname.startsWith("/engine/")) {
     e.respondWith(engine(e.request, url));
+  } else if (e.request.headers.get("X-Road")) {
+    e.respondWith(fetched(e, url));
   } else if (e.request.mode === "navigate" || kept(url.pathname) && !e.request.headers.get("X-Part")) {
-    e.respondWith(page(e.request, url.pathname));
+    e.respondWith(page(e, url));
   }
 });
 
-async function page(request, path) {
-  const old = await caches.match(path);
-  const fresh = fetch(request).then(async (answer) => {
-    if (answer.ok && !answer.redirected && kept(path) && new URL(request.url).search === "") await (await caches.open("pages")).put(path, answer.clone());
-    return answer;
-  });
+// fetched is a page from the office, kept for when there is no signal. One that
+// the engine still works on is not.
+async function fetched(e, url) {
+  const answer = await fetch(e.request);
+  if (answer.ok && !answer.redirected && kept(url.pathname) && url.search === "" && !answer.headers.get("X-Unfinished")) e.waitUntil(keep(url.pathname, answer.clone()));
+  return answer;
+}
+
+// keep puts a page on this phone with the time.
+async function keep(path, answer) {
+  const headers = new Headers(answer.headers);
+  for (const name of ["Content-Encoding", "Content-Length"]) headers.delete(name);
+  headers.set("X-Kept", Date.now());
+  await (await caches.open("pages")).put(path, new Response(await answer.blob(), { headers }));
+}
+
+// quick pages are opened in the bay, with one hand, where a line that hangs is
+// worse than none: they wait less for the office than the others.
+const quick = (path) => path === "/" || path.endsWith("/reading");
+
+async function page(e, url) {
+  const old = await (await caches.open("pages")).match(url.pathname);
+  const fresh = fetched(e, url);
   if (!old) return fresh.catch(async () => (await caches.match("/phone")) || Response.error());
-  const patience = new Promise((yes) => setTimeout(() => yes(old), 3000));
-  return Promise.race([fresh.catch(() => old), patience]);
+  if (!navigator.onLine) {
+    e.waitUntil(fresh.catch(() => {}));
+    return asKept(old);
+  }
+  let late = false;
+  const patience = new Promise((yes) => setTimeout(yes, quick(url.pathname) && url.search === "" ? 800 : 3000));
+  const first = await Promise.race([fresh.catch(() => undefined), patience.then(() => { late = true; })]);
+  if (first) return first;
+  if (late) e.waitUntil(fresh.then(() => tell(e.resultingClientId || e.clientId, url.pathname)).catch(() => {}));
+  return asKept(old);
+}
+
+// asKept is a page as this phone has it; the page itself says so.
+async function asKept(old) {
+  const text = await old.text();
+  return new Response(text.replace("<html ", `<html data-kept="${old.headers.get("X-Kept")}" `), { status: 200, headers: old.headers });
+}
+
+// tell says to a page that opened as it was kept that the office has answered.
+async function tell(id, path) {
+  const client = id && await clients.get(id);
+  if (client) client.postMessage({ fresh: path });
 }
 
 // engine keeps the newest engine only: it is large.
