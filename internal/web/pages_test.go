@@ -47,7 +47,7 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 		"versions": {"GET /versions", "/versions"}, "parts": {"GET /parts", "/parts"}, "part": {"GET /parts/{row}", "/parts/0"}, "people": {"GET /people", "/people"},
 		"settings": {"GET /settings", "/settings"}, "phones": {"GET /phones", "/phones"}, "backup": {"GET /backup", "/backup"}, "audit": {"GET /audit", "/audit"},
 		"tokens": {"GET /tokens", "/tokens"},
-		"help":   {"GET /help", "/help"}, "phone": {"GET /phone", "/phone"}, "nowhere": {"GET /", "/nowhere"},
+		"help":   {"GET /help", "/help"}, "trips": {"GET /trips", "/trips"}, "phone": {"GET /phone", "/phone"}, "nowhere": {"GET /", "/nowhere"},
 	} {
 		seen[page[0]] = true
 		for _, size := range []int64{380, 1440} {
@@ -72,7 +72,7 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 var noPages = map[string]bool{
 	"GET /healthz": true, "GET /readyz": true, "GET /assets/{name}": true, "GET /engine/{name}": true, "GET /sw.js": true, "GET /manifest.webmanifest": true,
 	"GET /setup": true, "GET /sign-in": true, "GET /sites/{id}/export": true, "GET /sites/{id}/trends.csv": true, "GET /sites/{id}/papers/{file}": true,
-	"GET /photos/{kept}": true, "GET /parts/export": true, "GET /backup/{name}": true,
+	"GET /photos/{kept}": true, "GET /parts/export": true, "GET /backup/{name}": true, "GET /calendar/{secret}": true,
 }
 
 // look opens a page and judges it: on light paper at the width of a desk and on
