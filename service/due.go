@@ -72,7 +72,13 @@ func (t *tracker) parts() (all []Part) {
 	if t.o.Carbon != nil && t.o.Chlorine > 0 {
 		all = append(all, CarbonPart)
 	}
-	return append(all, Filters, Cleaning, Membrane)
+	if len(t.o.Plant.FeedSide) > 0 || !t.o.membraneless() {
+		all = append(all, Filters)
+	}
+	if !t.o.membraneless() {
+		all = append(all, Cleaning, Membrane)
+	}
+	return all
 }
 
 func (t *tracker) usedOf(part Part) Band {
@@ -131,13 +137,16 @@ func shares(all []Driver) []Driver {
 	return slices.DeleteFunc(all, func(d Driver) bool { return d.Share < 0.02 })
 }
 
+// membraneLets names what reaches the resin.
+const membraneLets = "what the membrane lets through"
+
 // groups name the doubts that a date hangs on.
 var groups = []struct {
 	name string
 	of   []int
 }{
 	{"how much is drawn", []int{atDemand, atGrowth, atDemandC, atDemandS, atBusy}},
-	{"what the membrane lets through", []int{atStrength, atStrengthC, atStrengthS, atA, atB, atLeak, atMain, atRestrictor, atBooster, atSilica}},
+	{membraneLets, []int{atStrength, atStrengthC, atStrengthS, atA, atB, atLeak, atMain, atRestrictor, atBooster, atSilica}},
 	{"carbon dioxide, which no pen sees", []int{atAlkalinity, atPH, atAir}},
 	{"what starts bring", []int{atCreep}},
 	{"what a bottle holds", []int{atBottles, atLeadHolds, atLagHolds}},
@@ -174,7 +183,11 @@ func (a *ahead) drives(part int) []Driver {
 				share = max(share, xy*xy/(xx*total))
 			}
 		}
-		all = append(all, Driver{g.name, quantity.Ratio(share)})
+		name := g.name
+		if name == membraneLets && a.t.o.membraneless() {
+			name = "how strong the feed is"
+		}
+		all = append(all, Driver{name, quantity.Ratio(share)})
 		left -= share
 	}
 	all = append(all, Driver{"what the weeks ahead bring", quantity.Ratio(max(left, 0))})

@@ -92,7 +92,9 @@ func (t *tracker) prospects(part Part) (all []prospect) {
 	}
 	look(plant.PermeateVolume, t.rate(day), twoWeeks)
 	look(plant.FeedStrength, t.feed(day), math.Hypot(penShare, rawModel))
-	look(plant.PermeateStrength, t.says(outStrength, day), math.Hypot(penShare, permeateModel))
+	if !t.o.membraneless() {
+		look(plant.PermeateStrength, t.says(outStrength, day), math.Hypot(penShare, permeateModel))
+	}
 	switch part {
 	case Cleaning:
 		look(plant.PermeateFlow, t.says(outPermeate, day), bucketShare)

@@ -26,7 +26,7 @@ func (v *Vessel) charge() float64 {
 
 // Outset is what is believed of a site before its log is read.
 type Outset struct {
-	Plant plant.Plant       // as hung, with nameplate parts
+	Plant plant.Plant       // as hung, with nameplate parts; without housings the feed meets the resin as it comes
 	Feed  water.Water       // as surveyed, or usual for its source
 	Back  quantity.Pressure // that the tank pushes back with
 	Told  Told              // what of the above somebody measured
@@ -156,6 +156,9 @@ func (o *Outset) believe(r *rig) belief {
 	set(atSilica, 0, silicaSD)
 	set(atAir, pick(o.AfterTank, math.Log(min(max(float64(o.AirKept), 0.05), 1)), 0), pick(o.AfterTank, airSD, 0.03))
 	set(atCreep, math.Log(min(max(float64(o.Creep), 1e-3), 3)), creepSD)
+	if o.membraneless() {
+		set(atCreep, math.Log(1e-4), 1e-3) // nothing to creep through
+	}
 	set(atBottles, 0, bottlesSD)
 	set(atLeadHolds, 0, bottleSD)
 	set(atLagHolds, 0, bottleSD)

@@ -20,7 +20,7 @@ const (
 // oxidise lets the chlorine that passes the carbon age the membrane: A and B
 // rise as [membrane.Oxidation] says, with a doubt as large.
 func (t *tracker) oxidise(day, seconds float64) {
-	if t.o.Chlorine <= 0 {
+	if t.o.Chlorine <= 0 || t.o.membraneless() {
 		return
 	}
 	harm := 1.0

@@ -109,6 +109,9 @@ func (r *rig) run(u [nIn]float64) (y [nOut]float64, err error) {
 		return y, err
 	}
 	p.Supply = pressed{p.Supply, math.Exp(u[inMain])}
+	if len(p.Train.Housings) == 0 {
+		return r.straight(p, &u)
+	}
 	point, err := p.Operate(plant.Conditions{Feed: r.feedAt(u), TankPressure: r.back})
 	if err != nil {
 		return y, err

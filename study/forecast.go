@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"rinsewright/plant"
@@ -114,7 +115,11 @@ func (f *Forecasted) fill(s *site.Site, w *service.Watch) error {
 		return fmt.Errorf("forecast of %s: %w", s.Name, err)
 	}
 	for _, d := range dues {
-		f.Dues = append(f.Dues, dueRow(d, day, len(s.Rig.Resin)))
+		row := dueRow(d, day, len(s.Rig.Resin))
+		if d.Part == service.CarbonPart && s.Rig.Membrane == nil {
+			row.Do = strings.Replace(row.Do, dueWords[d.Part][1], carbonAhead, 1)
+		}
+		f.Dues = append(f.Dues, row)
 	}
 	low, likely, high := w.PerDay(day)
 	f.PerDay = Band{figure(likely), figure(low), figure(high)}
@@ -137,6 +142,9 @@ var dueWords = map[service.Part][2]string{
 	service.Membrane:   {"membrane, replacing", "twice the salt passes: find out why, then replace"},
 }
 
+// carbonAhead is what to do with carbon ahead of resin alone.
+const carbonAhead = "change it before chlorine reaches the resin; test total chlorine after"
+
 func dueRow(d service.Due, day service.Day, bottles int) DueRow {
 	words := dueWords[d.Part]
 	if d.Part == service.LeadResin && bottles < 2 {
@@ -151,7 +159,7 @@ func dueRow(d service.Due, day service.Day, bottles int) DueRow {
 	}
 	switch {
 	case d.Used.High-d.Used.Low > unknownWithin:
-		r.State, r.Do = NotKnown, "nobody noted when it was last changed: look and write it down; when due, "+r.Do
+		r.State, r.Do = NotKnown, hardlyKnown(d)+"; when due, "+r.Do
 	case d.When.Likely <= day:
 		r.State = Today
 	case d.When.Low <= day+soon && !r.Beyond:
@@ -165,6 +173,14 @@ func dueRow(d service.Due, day service.Day, bottles int) DueRow {
 		r.Eats = append(r.Eats, Share{x.Name, x.Share})
 	}
 	return r
+}
+
+// hardlyKnown says why nobody can tell how far a part is used.
+func hardlyKnown(d service.Due) string {
+	if slices.ContainsFunc(d.Narrows, func(w service.Worth) bool { return w.Of == "" }) {
+		return "nobody noted when it was last changed: look and write it down"
+	}
+	return "the log hardly tells how far it is used"
 }
 
 func surpriseRow(x service.Surprise) SurpriseRow {

@@ -24,7 +24,7 @@ const newWithin = 60
 
 // outsetOf is what is believed of a site before its log is read.
 func outsetOf(s *site.Site, n *notes) (service.Outset, error) {
-	if s.Rig.Membrane == nil {
+	if s.Rig.Membrane == nil && len(s.Rig.Resin) == 0 {
 		return service.Outset{}, ErrNoRig
 	}
 	l, err := rigLook(s, n)
@@ -33,14 +33,17 @@ func outsetOf(s *site.Site, n *notes) (service.Outset, error) {
 	}
 	o := service.Outset{
 		Plant: l.rig.plant, Feed: l.feed, Back: l.store.back, AfterTank: l.rig.afterTank, AirKept: 1, ActAt: actAt(s),
-		VendFlow: s.Demand.GunFlow.Or(quantity.GallonsPerMinute(1.5)), Age: s.Rig.Membrane.Age.Or(0), ChlorineUse: 1,
+		VendFlow: s.Demand.GunFlow.Or(quantity.GallonsPerMinute(1.5)), ChlorineUse: 1,
 		PerRun: l.store.tank.Stop - l.store.tank.Start, Told: toldOf(s),
 	}
 	if b, ok := o.Plant.Supply.(hydraulics.Boosted); ok {
 		o.Plant.Supply, o.Plant.Booster = b.From, b.Pump
 	}
 	o.Plant.FeedSide = changedInTime(o.Plant.FeedSide)
-	o.New = s.Rig.Membrane.Age.Known && o.Age.Days() <= newWithin
+	if m := s.Rig.Membrane; m != nil {
+		o.Age = m.Age.Or(0)
+		o.New = m.Age.Known && o.Age.Days() <= newWithin
+	}
 	outsetDemand(&o, s, l, n)
 	for i, bed := range l.rig.beds[:min(len(l.rig.beds), 2)] {
 		anion, _ := bed.OperatingCapacity()
@@ -63,7 +66,9 @@ func outsetOf(s *site.Site, n *notes) (service.Outset, error) {
 			o.ChlorineUse = chloraminesUse
 		}
 	}
-	o.Creep = creepOf(&o)
+	if o.Creep = 0; s.Rig.Membrane != nil {
+		o.Creep = creepOf(&o)
+	}
 	return o, nil
 }
 

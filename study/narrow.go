@@ -50,9 +50,9 @@ func NarrowWords(all []Narrowing) string {
 	if len(all) == 0 {
 		return ""
 	}
-	words := all[0].Read + ": it takes about " + tens(all[0].Share) + " of the doubt"
+	words := all[0].Read + " (takes about " + tens(all[0].Share) + " of the doubt)"
 	if len(all) > 1 {
-		words = all[0].Read + " (takes about " + tens(all[0].Share) + " of the doubt), " + all[1].Read + " (" + tens(all[1].Share) + ")"
+		words += ", " + all[1].Read + " (" + tens(all[1].Share) + ")"
 	}
 	return words
 }

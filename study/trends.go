@@ -51,10 +51,9 @@ func trendsOf(w *service.Watch, events map[string][]TrendEvent) []Trend {
 		}
 		return t
 	}
-	all := []Trend{
-		line(flowTrend, "share of where the log began, at one pressure and temperature", func(s *service.State) (service.Band, float64) { return s.AShare, s.AReads }),
-		line(passageTrend, "share of where the log began", func(s *service.State) (service.Band, float64) { return s.BShare, s.BReads }),
-		line(dropTrend, "share of a new channel's, at one flow", func(s *service.State) (service.Band, float64) { return s.DropShare, 0 }),
+	var all []Trend
+	if w.Has(service.Membrane) {
+		all = append(all, membraneLines(line)...)
 	}
 	if w.Has(service.LeadResin) {
 		all = append(all, line(resinTrend, "share of what the lead bottle holds", func(s *service.State) (service.Band, float64) { return s.LeadUsed, 0 }))
@@ -63,6 +62,15 @@ func trendsOf(w *service.Watch, events map[string][]TrendEvent) []Trend {
 		all = append(all, line(carbonTrend, "share of the chlorine it takes", func(s *service.State) (service.Band, float64) { return s.CarbonUsed, 0 }))
 	}
 	return all
+}
+
+// membraneLines are the trends of a membrane.
+func membraneLines(line func(string, string, func(*service.State) (service.Band, float64)) Trend) []Trend {
+	return []Trend{
+		line(flowTrend, "share of where the log began, at one pressure and temperature", func(s *service.State) (service.Band, float64) { return s.AShare, s.AReads }),
+		line(passageTrend, "share of where the log began", func(s *service.State) (service.Band, float64) { return s.BShare, s.BReads }),
+		line(dropTrend, "share of a new channel's, at one flow", func(s *service.State) (service.Band, float64) { return s.DropShare, 0 }),
+	}
 }
 
 // The names of trends.
