@@ -202,6 +202,7 @@ func (a *ahead) rates(since, days float64) rates {
 		r.carbon = t.feedPerPermeate(middle)
 		r.carbon.add(&chlorine, 1)
 		r.carbon.add(&holds, -1)
+		r.carbon.at += math.Log(t.chlorineUse(middle) / max(t.o.ChlorineUse, 1))
 		r.halvings = t.halvings(middle)
 	}
 	return r

@@ -24,7 +24,7 @@ func (t *tracker) oxidise(day, seconds float64) {
 		return
 	}
 	harm := 1.0
-	if t.o.ChlorineUse > 1.5 {
+	if t.isChloramine(day) {
 		harm = chloramineHarm
 	}
 	before := membrane.Oxidation(quantity.Exposure(t.exposed * exposureUnit))
@@ -73,7 +73,7 @@ func (t *tracker) halvings(day float64) float64 {
 	made, per := t.says(outPermeate, day), t.feedPerPermeate(day)
 	flow, warmth := quantity.Flow(math.Exp(made.at+per.at)), t.warmth(day)
 	met := carbon.Challenge{Temperature: quantity.Temperature(warmth.at), PH: quantity.PH(t.b.m[atPH])}
-	if t.o.ChlorineUse > 1.5 {
+	if t.isChloramine(day) {
 		met.Chloramine = leakOf
 	} else {
 		met.FreeChlorine = leakOf
@@ -97,6 +97,7 @@ func (t *tracker) loadCarbon(day float64, volume *form) {
 	taken, chlorine := t.feedPerPermeate(day), t.b.of(atChlorine)
 	taken.add(volume, 1)
 	taken.add(&chlorine, 1)
+	taken.at += math.Log(t.chlorineUse(day) / max(t.o.ChlorineUse, 1))
 	halvings := t.halvings(day)
 	if t.carbonEmpty {
 		taken.at += math.Log(kept(halvings, 0))

@@ -17,6 +17,7 @@ type Entry struct {
 	Counted  bool          // Vended is known
 	Over     plant.Gauge   // found past its limit when nobody wrote down by how much; empty otherwise
 	Changes  []Change      // at the end of the visit
+	Notices  []Notice      // what the utility announced
 }
 
 func (e *Entry) reads(g plant.Gauge) bool {
@@ -174,6 +175,63 @@ func (t *tracker) readings(e *Entry) {
 	}
 }
 
+// stored takes a reading in the tank or at a gun. Behind the resin, or where there
+// is none, it is that of the water there; of water that the resin polished days
+// ago and the air has been at it says little, but a high one says something.
+func (t *tracker) stored(r *plant.Reading, day float64) {
+	behind := t.o.AfterTank && r.Of == plant.GunStrength
+	switch {
+	case t.o.Lead == nil, t.o.AfterTank && !behind:
+		t.strength(r, t.inlet(day), 0.12)
+	case behind:
+		t.lastOutlet(r, day)
+	case !t.leadEmpty:
+		t.mixed(r, day)
+	}
+}
+
+// mixed takes a reading of water that the resin polished over the last days.
+func (t *tracker) mixed(r *plant.Reading, day float64) {
+	f := t.offered()
+	if t.o.Lag != nil {
+		f = t.b.of(atLagUsed)
+	}
+	inlet := t.inlet(day)
+	c := t.front(inlet.at)
+	t.take(r, &f, func(s float64) (float64, float64) {
+		x := s
+		if t.o.Lag == nil {
+			x = math.Exp(s)
+		}
+		y := slip + airUptake + math.Exp(inlet.at)*c.passes(x)
+		return y, math.Hypot(y*mixedModel, math.Hypot(digit(r), airUptake))
+	})
+}
+
+// leadSilica takes a test of silica behind the lead. Silica leaves a bottle ahead
+// of the ions that a meter sees.
+//
+// Source: [Memory] for how far ahead; the order is that of package resin.
+func (t *tracker) leadSilica(r *plant.Reading, day float64) {
+	if t.o.Lead == nil || t.leadEmpty {
+		return
+	}
+	f, in, doubt := t.offered(), t.says(outSilica, day), t.b.of(atSilica)
+	fed := math.Exp(in.at+doubt.at) * float64(silicaMass) // kg/m³
+	t.take(r, &f, func(s float64) (float64, float64) {
+		x := fed * front(silicaLeaves).passes(frontHalf/silicaFront*(math.Exp(s)-silicaLeaves)+silicaLeaves)
+		return x, math.Hypot(x*2*silicaKit, 5e-5)
+	})
+}
+
+const (
+	housingModel = 0.25 // of one housing's permeate about the train's
+	airUptake    = 1e-4 // S/m that polished water takes up from air
+	mixedModel   = 0.8  // of what a tank has mixed over days
+	silicaLeaves = 0.87 // of a bottle's capacity, where half its silica passes
+	silicaFront  = 0.10 // half the width of that front
+)
+
 func (t *tracker) one(r *plant.Reading, day float64) {
 	switch r.Of {
 	case plant.FeedTemperature:
@@ -212,10 +270,15 @@ func (t *tracker) one(r *plant.Reading, day float64) {
 		f := t.b.of(atSilica)
 		f.at += math.Log(max(float64(t.o.Feed.Total[water.Silica])*float64(silicaMass), 1e-9))
 		t.factor(r, f, silicaKit, 1e-3)
-	case plant.TankStrength:
-		if t.o.AfterTank {
-			t.strength(r, t.inlet(day), 0.12)
-		}
+	case plant.TankStrength, plant.GunStrength:
+		t.stored(r, day)
+	case plant.FeedFlow:
+		made, left := t.says(outPermeate, day), t.says(outConcentrate, day)
+		t.factor(r, logSum(made, left), bucketShare, 3e-7)
+	case plant.HousingStrength:
+		t.strength(r, t.says(outStrength, day), housingModel)
+	case plant.LeadSilica:
+		t.leadSilica(r, day)
 	case plant.PermeateFirst:
 		seconds := firstReading
 		if r.Timed {

@@ -19,6 +19,8 @@ type tracker struct {
 	pens [penSlots]string
 	next int // pen slot to reuse
 
+	free []Notice // weeks of free chlorine that were announced
+
 	metered, hoursKnown, vended bool // the clock runs since a reading
 	meteredAt, hoursAt          float64
 	running                     [3]bool // clocks that have something on them: metered, hours, vended

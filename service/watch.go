@@ -31,6 +31,9 @@ func (w *Watch) Add(e Entry) error {
 	if err := t.until(e.Day); err != nil {
 		return fmt.Errorf("log: %w", err)
 	}
+	for _, n := range e.Notices {
+		t.notice(n)
+	}
 	t.meet(&e)
 	t.jump(&e)
 	before := *t

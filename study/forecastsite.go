@@ -148,7 +148,7 @@ func logOf(s *site.Site) ([]service.Entry, error) {
 		if err != nil {
 			continue // a visit without a date tells no time
 		}
-		e := service.Entry{Day: service.DayOf(date), Readings: readingsOf(v)}
+		e := service.Entry{Day: service.DayOf(date), Readings: readingsOf(v), Notices: noticesOf(v.Notice, service.DayOf(date))}
 		for _, c := range v.Changed {
 			if part, ok := changesOf[c]; ok {
 				change := service.Change{Part: part}
