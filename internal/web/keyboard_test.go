@@ -125,5 +125,7 @@ func TestTenTasksByKeyboard(t *testing.T) {
 
 	p.open("/backup")
 	p.enters("Back up now")
-	p.sees("Made, and read through")
+	p.sees("Made.")
+	p.enters("Try it out")
+	p.sees("the same to the last letter")
 }
