@@ -41,8 +41,10 @@ type Outset struct {
 	// free chlorine, 3 for chloramine.
 	ChlorineUse float64
 
-	PerDay      quantity.Volume // of permeate, told or guessed
-	Summer      quantity.Ratio  // ln of high summer's draw over the year's mean
+	PerDay quantity.Volume // of permeate, told or guessed
+	// MidSummer is the day of the year on which it is; 0 is 15 July.
+	MidSummer   int
+	Summer      quantity.Ratio // ln of high summer's draw over the year's mean
 	SummerDoubt quantity.Ratio
 	// FirstMonth and LastMonth are those in which the place is open; 0 all year.
 	FirstMonth, LastMonth time.Month
@@ -176,10 +178,18 @@ func (o *Outset) believe(r *rig) belief {
 
 const monthDays = 365.25 / 12
 
-// phase returns cosine and sine of the year at a day: 1 and 0 in high summer
-// (15 July), 0 and 1 a quarter later.
-func phase(day float64) (c, s float64) {
-	return math.Cos(2 * math.Pi * (day - 195) / 365.25), math.Sin(2 * math.Pi * (day - 195) / 365.25)
+// midJuly is midsummer in the north, a day of the year.
+const midJuly = 195
+
+// phase returns cosine and sine of the year at a day: 1 and 0 in high summer, 0
+// and 1 a quarter later.
+func (o *Outset) phase(day float64) (c, s float64) {
+	summer := midJuly
+	if o.MidSummer != 0 {
+		summer = o.MidSummer
+	}
+	turn := 2 * math.Pi * (day - float64(summer)) / 365.25
+	return math.Cos(turn), math.Sin(turn)
 }
 
 // halfTime is the contact that halves what the carbon meets, s.

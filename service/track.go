@@ -115,7 +115,7 @@ func (t *tracker) drift(i int, by float64) { t.b.m[i] += by }
 // season is a yearly wave on a level.
 func (t *tracker) season(level, c, s int, day float64) form {
 	f := t.b.of(level)
-	cos, sin := phase(day)
+	cos, sin := t.o.phase(day)
 	wave, other := t.b.of(c), t.b.of(s)
 	f.add(&wave, cos)
 	f.add(&other, sin)

@@ -18,6 +18,8 @@ type Site struct {
 	Area   string // in words: sites with the same one share a day's drive
 	Use    Use
 	Target quantity.Entry[quantity.MassConc] // strength wanted at the gun, pen ppm on the NaCl scale
+	// ColdestNight is the air's in a usual year, for frost.
+	ColdestNight quantity.Entry[quantity.Temperature]
 
 	Supply  Supply
 	Samples []water.Sample
@@ -74,6 +76,7 @@ type Supply struct {
 	RunningFlow     quantity.Entry[quantity.Flow]
 	Coldest         quantity.Entry[quantity.Temperature] // feed in the coldest month
 	Warmest         quantity.Entry[quantity.Temperature]
+	ColdestMonth    int // of the feed, 1-12; 0 is February, as in the north
 	SwitchWeeks     int // weeks a year of free chlorine in a chloramine town
 }
 

@@ -102,6 +102,7 @@ func toldOf(s *site.Site) service.Told {
 
 // outsetDemand is how much is drawn, and when in the year.
 func outsetDemand(o *service.Outset, s *site.Site, l *look, n *notes) {
+	o.MidSummer = midSummer(s)
 	o.FirstMonth, o.LastMonth = time.Month(s.Demand.FirstMonth), time.Month(s.Demand.LastMonth)
 	o.PerDay, o.Told.PerDay = l.demand.OpenDay, l.demand.OpenDay > 0
 	if o.PerDay <= 0 {
@@ -116,6 +117,12 @@ func outsetDemand(o *service.Outset, s *site.Site, l *look, n *notes) {
 	case s.Use == site.Glass, s.Use == site.Solar:
 		o.Summer, o.SummerDoubt = summerOf("window/solar fill")
 	}
+}
+
+// midSummer is the day of the year five months after the feed's coldest month
+// began its second half: 15 July for February.
+func midSummer(s *site.Site) int {
+	return (15+(coldestMonth(s)+5)*365/12-1)%365 + 1
 }
 
 // actAt is the strength at which a lead bottle is changed: the target's, where

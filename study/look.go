@@ -258,12 +258,20 @@ func (l *look) coldAndWarm(s *site.Site, n *notes) (cold, warm quantity.Temperat
 	return min(cold, warm), max(cold, warm)
 }
 
-// coldestMonth is February; half a year later it is warmest.
-const coldestMonth = 1
+// northernFebruary is the feed's coldest month where nobody said, January as 0.
+const northernFebruary = 1
 
-// monthTemperature is a cosine through the year, warmest in August.
-func monthTemperature(month int, cold, warm quantity.Temperature) quantity.Temperature {
-	phase := 2 * math.Pi * float64(month-coldestMonth-6) / 12
+// coldestMonth is that of the feed, January as 0. Half a year later it is warmest.
+func coldestMonth(s *site.Site) int {
+	if m := s.Supply.ColdestMonth; m > 0 {
+		return m - 1
+	}
+	return northernFebruary
+}
+
+// monthTemperature is a cosine through the year.
+func monthTemperature(month, coldest int, cold, warm quantity.Temperature) quantity.Temperature {
+	phase := 2 * math.Pi * float64(month-coldest-6) / 12
 	return (cold+warm)/2 + (warm-cold)/2*quantity.Temperature(math.Cos(phase))
 }
 
@@ -275,14 +283,15 @@ func (l *look) operate(s *site.Site, d drawn, n *notes) (err error) {
 	}
 	cold, warm := l.coldAndWarm(s, n)
 	cold = max(min(cold+d.kelvin(coldestDoubt), warm), quantity.Celsius(0.5))
+	coldest := coldestMonth(s)
 	for k := range 7 {
-		point, err := l.settle(monthTemperature(coldestMonth+k, cold, warm))
+		point, err := l.settle(monthTemperature(coldest+k, coldest, cold, warm))
 		if k == 0 {
 			l.coldest, l.cold = point, err
 		}
 		if err == nil { // a month too cold to make anything makes nothing
 			flow := point.Product().Flow
-			l.monthly[coldestMonth+k], l.monthly[(coldestMonth-k+12)%12] = flow, flow
+			l.monthly[(coldest+k)%12], l.monthly[(coldest-k+12)%12] = flow, flow
 		}
 	}
 	return nil

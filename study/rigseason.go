@@ -47,7 +47,7 @@ func (l *look) season(s *site.Site, n *notes) (out Season, err error) {
 	points := [12]plant.Point{}
 	for m := range out.Months {
 		at := &out.Months[m]
-		at.Temperature = monthTemperature(m, cold, warm)
+		at.Temperature = monthTemperature(m, coldestMonth(s), cold, warm)
 		feeds[m] = strengthened(l.feed, l.monthStrength(s, m)).At(at.Temperature)
 		if at.Feed, err = feeds[m].Conductivity25(); err != nil {
 			return out, fmt.Errorf("feed: %w", err)

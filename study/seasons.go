@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"rinsewright/quantity"
+	"rinsewright/service"
 	"rinsewright/site"
 )
 
@@ -22,14 +23,14 @@ type SeasonTask struct {
 	Parts    []string // for the van
 }
 
-// Freezing is when pipes are at risk: a feed this cold comes with air below
-// freezing about the same weeks. Source: [TradeDefaults].
+// freezing is when pipes are at risk where nobody told of the air: a feed this
+// cold comes with air below freezing. Source: [TradeDefaults].
 const freezing = quantity.Temperature(273.15 + 7)
 
 // Seasons returns a site's tasks of the year that begins with the day from, in
 // order: frost, lay-up and spring start, carbon ahead of a utility's switch, the
-// yearly cleaning of the tank. Months are those of the north; what the site does
-// not say is taken as in [Check]. The order of work is common practice, no source;
+// yearly cleaning of the tank. Months turn with the feed's coldest one, February
+// where nobody said; what the site does not say is taken as in [Check]. The order of work is common practice, no source;
 // the maker's sheet and the local code win.
 func Seasons(s *site.Site, from time.Time) []SeasonTask {
 	c := calendar{site: s, from: from}
@@ -73,6 +74,44 @@ func span(by time.Time, days int) (from, until string) {
 func (c calendar) seasonal() bool {
 	d := c.site.Demand
 	return d.FirstMonth > 0 && d.LastMonth > 0 && (d.LastMonth+1)%12 != d.FirstMonth%12
+}
+
+// turned is a month of the north as it falls here.
+func (c calendar) turned(month int) int {
+	return (month-1+coldestMonth(c.site)-northernFebruary+12)%12 + 1
+}
+
+// firstFrost is the day of the first night of frost, and whether there is one.
+//
+// By the coldest night, where it is told: nights run through the year as a cosine
+// about the feed's yearly mean, which is the air's, coldest half way through the
+// month before the feed's coldest; frost begins where it crosses 0 °C:
+//
+//	d = d_coldest − 365/(2π) arccos(m/(m − c))   m mean, c coldest night, °C
+//
+// Else by the feed: a cold one means frost from 1 November on, turned as the months.
+// Source: that mean feed and mean air agree is [TradeDefaults]; own derivation.
+func (c calendar) firstFrost() (time.Time, bool) {
+	night := c.site.ColdestNight
+	if !night.Known {
+		return c.next(c.turned(11), 1), c.cold()
+	}
+	l := look{}
+	if l.takeWater(c.site, drawn{}, &notes{}, change{}) != nil {
+		return c.next(c.turned(11), 1), night.Value.Celsius() < 0
+	}
+	cold, warm := l.coldAndWarm(c.site, &notes{})
+	mean, coldest := (cold.Celsius()+warm.Celsius())/2, night.Value.Celsius()
+	if coldest >= 0 {
+		return time.Time{}, false
+	}
+	before := math.Acos(math.Max(math.Min(mean/(mean-coldest), 1), -1)) * 365 / (2 * math.Pi)
+	middle := c.next(c.turned(1), 15)
+	frost := middle.AddDate(0, 0, -int(math.Round(before)))
+	if frost.Before(c.from) {
+		frost = frost.AddDate(1, 0, 0)
+	}
+	return frost, true
 }
 
 func (c calendar) cold() bool {
@@ -137,9 +176,9 @@ func (c calendar) layUp() (SeasonTask, bool) {
 }
 
 func (c calendar) frost() (SeasonTask, bool) {
-	closed := c.seasonal() && (c.site.Demand.LastMonth < 11 && c.site.Demand.FirstMonth > 3)
-	if closed || !c.cold() {
-		return SeasonTask{}, false
+	first, frost := c.firstFrost()
+	if !frost || c.seasonal() && closedIn(c.site.Demand.FirstMonth, c.site.Demand.LastMonth, service.DayOf(first)) && closedIn(c.site.Demand.FirstMonth, c.site.Demand.LastMonth, service.DayOf(first.AddDate(0, 3, 0))) {
+		return SeasonTask{}, false // closed and drained all winter
 	}
 	t := SeasonTask{
 		Name: "frost", Title: "Ready for frost", Why: "the feed's coldest months bring frost to whatever stands outside",
@@ -152,7 +191,7 @@ func (c calendar) frost() (SeasonTask, bool) {
 		},
 		Parts: []string{"heating tape or weep valves", "grit"},
 	}
-	t.From, t.By = span(c.next(11, 1), 21)
+	t.From, t.By = span(first, 21)
 	return t, true
 }
 
@@ -167,7 +206,7 @@ func (c calendar) switchCarbon() (SeasonTask, bool) {
 	}
 	t := SeasonTask{
 		Name: "carbon_before_switch", Title: "Carbon ahead of the utility's switch",
-		Why: fmt.Sprintf("for about %d weeks the utility sends free chlorine, which ruins a membrane behind spent carbon; ask for this year's date, early March is only usual", weeks),
+		Why: fmt.Sprintf("for about %d weeks the utility sends free chlorine, which ruins a membrane behind spent carbon; ask for this year's date, early %s is only usual", weeks, time.Month(c.turned(switchMonth))),
 		Cautions: []string{
 			"Let the pressure off before opening a housing.",
 			"Carbon dust is not for lungs or membrane: flush new carbon to the drain until clear.",
@@ -178,7 +217,7 @@ func (c calendar) switchCarbon() (SeasonTask, bool) {
 		},
 		Parts: []string{"carbon", "total chlorine kit"},
 	}
-	t.From, t.By = span(c.next(switchMonth, switchOn), 14)
+	t.From, t.By = span(c.next(c.turned(switchMonth), switchOn), 14)
 	return t, true
 }
 
@@ -190,7 +229,7 @@ func (c calendar) tank() (SeasonTask, bool) {
 	if r.Tank == nil || r.Tank.Kind == "pressurised" {
 		return SeasonTask{}, false
 	}
-	by, why := c.next(4, 15), "once a year; nobody logged the last time"
+	by, why := c.next(c.turned(4), 15), "once a year; nobody logged the last time"
 	for _, v := range c.site.Log {
 		done, err := time.Parse(time.DateOnly, v.Date)
 		if err != nil || !slices.Contains(v.Changed, site.TankCleaned) && !slices.Contains(v.Changed, site.Sanitised) {

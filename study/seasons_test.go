@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"rinsewright/quantity"
 	"rinsewright/site"
 	"rinsewright/study"
 )
@@ -69,5 +70,44 @@ func TestTheTankIsCleanedAYearAfterTheLastTime(t *testing.T) {
 	// Arithmetic by hand on common practice, no source.
 	if !strings.Contains(strings.Join(task.Do, " "), "1.9 L") {
 		t.Errorf("dose: %v", task.Do)
+	}
+}
+
+// Frost begins by the climate: 15 January less 365/2π arccos(12/(12+10)), 57.7
+// days, for a feed of 6 to 18 °C and a coldest night of −10 °C. From memory,
+// unverified: worked by hand.
+func TestFrostBeginsByTheClimate(t *testing.T) {
+	s := example(t, "fennel-lane")
+	s.Supply.Coldest, s.Supply.Warmest = quantity.Told(quantity.Celsius(6)), quantity.Told(quantity.Celsius(18))
+	for _, c := range []struct {
+		night float64
+		month int
+		want  string
+	}{{-10, 0, "2026-11-18"}, {-10, 8, "2027-05-18"}, {-30, 0, "2026-11-02"}, {-2, 0, "2026-12-15"}, {2, 0, ""}} {
+		s.ColdestNight, s.Supply.ColdestMonth = quantity.Told(quantity.Celsius(c.night)), c.month
+		if got := tasks(t, s, "2026-07-01")["frost"].By; got != c.want {
+			t.Errorf("coldest night %g °C, coldest month %d: frost by %q, want %q", c.night, c.month, got, c.want)
+		}
+	}
+}
+
+// South of the equator the year is half a year away: the tank is cleaned in its
+// spring, carbon is changed ahead of its autumn, and the coldest month makes least.
+func TestTheYearTurnsSouthOfTheEquator(t *testing.T) {
+	north, south := example(t, "harrow-field"), example(t, "harrow-field")
+	south.Supply.ColdestMonth = 8
+	n, s := tasks(t, north, "2026-06-01"), tasks(t, south, "2026-12-01")
+	for name, task := range n {
+		day := func(text string) time.Time { d, _ := time.Parse(time.DateOnly, text); return d }
+		if apart := day(s[name].By).Sub(day(task.By)).Hours() / 24; task.Why == s[name].Why && !(178 <= apart && apart <= 187) {
+			t.Errorf("%s by %s in the north and %s in the south", name, task.By, s[name].By)
+		}
+	}
+	checked, err := study.Check(t.Context(), south, study.Options{Seed: 1, Looks: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m := checked.Months.PerDay; !(m[7] < m[1]) {
+		t.Errorf("August makes %v and February %v", m[7], m[1])
 	}
 }

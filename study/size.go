@@ -298,7 +298,7 @@ func (z *sizer) begin(n *notes) error {
 	cold, warm := l.coldAndWarm(z.site, n)
 	z.cold, z.warm = warm, cold
 	for month := range z.temps {
-		z.temps[month] = monthTemperature(month, cold, warm)
+		z.temps[month] = monthTemperature(month, coldestMonth(z.site), cold, warm)
 		if l.profile.Month[month] > 0 {
 			z.cold, z.warm = min(z.cold, z.temps[month]), max(z.warm, z.temps[month])
 		}

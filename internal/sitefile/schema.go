@@ -117,6 +117,7 @@ func siteFields(s *site.Site, _ int) []field {
 		text("area", "sites with the same word share a day's drive", "north shore", &s.Area),
 		choice("use", "what gets rinsed", &s.Use, site.Uses...),
 		entry("target", "strength wanted at the gun, on the NaCl scale", "15 ppm", &s.Target, quantity.MilligramsPerLitre(0.1), quantity.MilligramsPerLitre(500)),
+		entry("coldest_night", "the air's, in a usual year: tells when frost begins", "-8 C", &s.ColdestNight, quantity.Celsius(-60), quantity.Celsius(40)),
 	}
 }
 
@@ -131,6 +132,7 @@ func supplyFields(s *site.Site, _ int) []field {
 		entry("running_flow", "into a bucket, by the clock", "4 gpm", &p.RunningFlow, quantity.LitresPerMinute(0.1), quantity.LitresPerMinute(500)),
 		entry("coldest", "feed in the coldest month", "6 C", &p.Coldest, quantity.Celsius(0), quantity.Celsius(45)),
 		entry("warmest", "feed in the warmest month", "21 C", &p.Warmest, quantity.Celsius(0), quantity.Celsius(45)),
+		heard(count("coldest_month", "of the feed, 1 to 12; February when left out, south of the equator write 8", &p.ColdestMonth, 1, 12, 8), monthMeant),
 	}
 }
 
