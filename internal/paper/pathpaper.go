@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"strings"
 
 	"rinsewright/internal/scene"
 	"rinsewright/quantity"
@@ -18,16 +19,13 @@ func (p *setting) path(stations []study.Station, drain study.Drain, binds int) {
 	p.Small(p.say("The line's width is water a day, its tint is strength: pale is pure. Above stands what was read or computed, below what is promised or due."))
 }
 
-// pathDrawing draws a path with the tags that hang on its stations, if any.
-func (p *setting) pathDrawing(stations []study.Station, drain study.Drain, binds int, width float64, tags ...tagged) (scene.Drawing, error) {
+// pathDrawing draws a path with what was read and what is promised.
+func (p *setting) pathDrawing(stations []study.Station, drain study.Drain, binds int, width float64) (scene.Drawing, error) {
 	shown := page{checked: &study.Checked{Path: stations, Drain: drain}, options: p.job.Options}.path()
 	shown.Title, shown.Subtitle = "", ""
 	for i := range shown.Stations {
 		s := &shown.Stations[i]
 		s.Name, s.ID, s.Binds = upperFirst(p.part(s.Name)), "", i == binds
-		if i < len(tags) {
-			s.Name = tags[i].tag + " " + s.Name
-		}
 		if s.Word != "" {
 			s.Word = p.sentence(s.Word)
 		}
@@ -58,7 +56,7 @@ func (p *setting) facts(all []study.Fact) (texts []string) {
 }
 
 // part is the name of a part, translated by its shape.
-func (p *setting) part(name string) string { return p.say(name) }
+func (p *setting) part(name string) string { return strings.ReplaceAll(p.say(name), " ft3", " ft³") }
 
 // spoken puts the drawing's own words into the paper's language.
 func (p *setting) spoken(d scene.Drawing) scene.Drawing { return spokenIn(p.Speaker, d) }

@@ -219,7 +219,7 @@ func (p *setting) promised(x study.Pick, name string) string {
 // option is one system: its path, its parts, what it uses in a year, what
 // stops a cheaper one.
 func (p *setting) option(o study.QuoteOption, x study.Pick) {
-	p.Break()
+	p.Keep(380)
 	p.Head(p.sayf("Option %s: %s", o.Letter, p.say(o.Says)))
 	p.Para(upperFirst(p.described(o.Short)))
 	p.path(x.Path, x.Drain, x.BindsAt)
@@ -254,7 +254,11 @@ func (p *setting) priced(o study.QuoteOption) {
 		if !x.Kept {
 			amount = p.fig(x.Amount)
 		}
-		rows = append(rows, layout.Row{Cells: []string{p.counted(x), upperFirst(p.part(x.Name)), amount}})
+		name := upperFirst(p.part(x.Name))
+		if x.Old {
+			name = p.sayf("%s, in place of the old", name)
+		}
+		rows = append(rows, layout.Row{Cells: []string{p.counted(x), name, amount}})
 	}
 	rows = append(rows, layout.Row{Cells: []string{"", p.say("Price, fitted and started"), p.fig(o.Price)}, Strong: true})
 	p.Table([]layout.Column{{Head: p.say("how many"), Share: 1}, {Head: p.say("what"), Share: 5}, {Head: p.say("price, with fitting"), Share: 1.6, Right: true}}, rows)

@@ -2,8 +2,10 @@ package paper
 
 import (
 	"fmt"
+	"strings"
 
 	"rinsewright/internal/paper/layout"
+	"rinsewright/internal/scene"
 	"rinsewright/quantity"
 	"rinsewright/site"
 	"rinsewright/study"
@@ -16,7 +18,7 @@ func (p *setting) wallPlan() error {
 	if err != nil {
 		return err
 	}
-	p.Small(p.sayf("The path %s. Not to scale on the wall: in the order that water meets it.", s.name))
+	p.Small(p.sayf("The path %s, in the order that water meets it. The line's width is water a day; lengths on the wall are not to scale.", s.name))
 	tags := s.tags()
 	p.tagPath(s, tags)
 	p.stationTable(s, tags)
@@ -27,12 +29,72 @@ func (p *setting) wallPlan() error {
 	return nil
 }
 
+// tagPath draws the path as it hangs: above the line each station's size, at it
+// its tag's valve and sample point, below it the tube that leaves it and the
+// levels of the tank.
 func (p *setting) tagPath(s system, tags []tagged) {
-	d, err := p.pathDrawing(s.path, s.drain, -1, max(1000, 140*float64(len(s.path))), tags...)
+	shown := page{checked: &study.Checked{Path: s.path, Drain: s.drain}, options: p.job.Options}.path()
+	shown.Title, shown.Subtitle = "", ""
+	filter := 0
+	for i := range shown.Stations {
+		x, t := &shown.Stations[i], tags[i]
+		x.Name, x.ID, x.Word = t.tag+" "+upperFirst(p.part(t.Name)), "", ""
+		x.Plain = strings.Join(some(t.valve, t.sample), " · ")
+		if x.Plain == "" {
+			x.Plain = "–"
+		}
+		x.Read = some(strings.Split(p.sizes(s, t, &filter), " · ")...)
+		x.Due = p.leaves(s, t)
+	}
+	if shown.Drain != nil {
+		shown.Drain.Notes = []string{p.say("air gap at the drain")}
+	}
+	d, err := shown.Draw(scene.Style{
+		Width: max(1000, 140*float64(len(s.path))), Bare: true, Gallons: p.job.Units == quantity.US,
+		Rows: [3]string{p.say("size"), p.say("tags"), p.say("tube")},
+	})
 	if err != nil {
 		return // more stations than a drawing holds: the table below has them
 	}
-	p.Drawing(d)
+	p.Drawing(p.spoken(d))
+}
+
+// leaves is the tube that goes on from a station, and the levels of a tank.
+func (p *setting) leaves(s system, t tagged) (all []string) {
+	line, tank := s.site.Rig.Line, s.site.Rig.Tank
+	switch t.Kind {
+	case "membrane":
+		if line != nil && line.PermeateTube != "" {
+			all = some(p.inch(line.PermeateTube), told(p, line.PermeateLength))
+		}
+	case "delivery pump", "pressurised tank":
+		if line != nil {
+			all = some(p.inch(line.Tube), told(p, line.Length))
+		}
+	case "vented tank":
+		if tank == nil || !tank.Volume.Known {
+			return []string{p.say("levels not known")}
+		}
+		for _, mark := range []struct {
+			name string
+			at   quantity.Entry[quantity.Volume]
+		}{{"stop %s", tank.Stop}, {"start %s", tank.Start}, {"cut-off %s", tank.LowCut}} {
+			if mark.at.Known {
+				at := p.height(*tank, mark.at.Value)
+				if at == "" {
+					at = told(p, mark.at)
+				}
+				all = append(all, p.sayf(mark.name, at))
+			}
+		}
+		if len(all) == 0 {
+			return []string{p.say("levels not known")}
+		}
+		if p.height(*tank, tank.Volume.Value) == "" {
+			all = append(all, p.say("heights not known: measure"))
+		}
+	}
+	return all
 }
 
 func (p *setting) stationTable(s system, tags []tagged) {
@@ -118,6 +180,10 @@ func (p *setting) levels(s system) {
 		{Head: p.say("share of full"), Share: 1.4, Right: true},
 		{Head: p.say("height above the tank's floor"), Share: 2.4, Right: true, Blank: true},
 	}, rows)
+	if p.height(*tank, tank.Volume.Value) == "" {
+		p.Small(p.say("Heights are not known: the catalogue has no tank of this size. Measure them, and write them in."))
+		return
+	}
 	p.Small(p.say("Heights hold for an upright round tank of the catalogue's diameter; the tape on the wall has the last word."))
 }
 

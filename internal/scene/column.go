@@ -33,7 +33,7 @@ const (
 	columnAir   = 14.0 // between the texts of neighbours
 	nameLines   = 3
 	readLines   = 8
-	stateLines  = 3
+	stateLines  = 4
 	dueLines    = 6
 	widestText  = 176.0
 	smallestCol = 56.0

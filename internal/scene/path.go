@@ -102,6 +102,10 @@ type Station struct {
 	FlowLitresPerDay     float64 // entering the station; NaN is not known
 	StrengthMicrosiemens float64 // leaving the station, µS/cm at 25 °C; NaN is not known
 
+	// Plain stands at the station in place of its state, where a drawing tells how
+	// things hang and not how they do.
+	Plain string
+
 	stateWord string // how the state is called, where that is not English
 
 	Suspect bool
@@ -154,6 +158,9 @@ type Style struct {
 	LinkBase string
 	// Bare leaves out title, subtitle and legend, for a page that has its own.
 	Bare bool
+	// Rows names what stands above the line, at its stations and below; an empty
+	// one is named as the path of a site is: read, state, promised or due.
+	Rows [3]string
 	// Say puts the drawing's own sentences into the reader's language before they
 	// are set; nil leaves them in English. Names and notes of the path come as
 	// they are to stand.

@@ -17,6 +17,9 @@ const (
 // wording gives the state in words, with what more is known about it. A word that
 // already begins with the state is not said twice.
 func (s Station) wording() string {
+	if s.Plain != "" {
+		return s.Plain
+	}
 	state := s.stateWord
 	if state == "" {
 		state = s.State.String()
@@ -54,6 +57,9 @@ func startsWithDigit(s string) bool {
 // stateFace is how the wording is set: rust only when it needs a person today.
 func (s Station) stateFace() face {
 	f := face{size: 13, weight: 600, step: 17, tone: Ink}
+	if s.Plain != "" {
+		return f
+	}
 	switch s.State {
 	case Today:
 		f.tone = Rust
@@ -68,7 +74,7 @@ func (s Station) stateFace() face {
 // hasVessel says whether the state shows a vessel. A pump has nothing that is
 // left, so its word stands alone unless nothing is known.
 func (s Station) hasVessel() bool {
-	return s.State == NotKnown || s.Kind.usesUp() || !math.IsNaN(s.Fill)
+	return s.Plain == "" && (s.State == NotKnown || s.Kind.usesUp() || !math.IsNaN(s.Fill))
 }
 
 // vesselRoom is the room the vessel takes before the word.

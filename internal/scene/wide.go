@@ -110,11 +110,21 @@ func (w *wideSheet) setRows(y float64) {
 // grid draws the rules between the rows and the words that say what they are.
 func (w *wideSheet) grid() {
 	w.rule(margin, w.width-margin, w.lineY+halfSymbols+16)
-	w.say(headFace, "read", margin, w.readY, Start)
-	w.say(headFace, "state", margin, w.stateY, Start)
-	if w.dueY < w.dueEnd {
-		w.write(headFace, []row{{text: "promised"}, {text: "or due"}}, margin, w.dueY, Start)
-		w.dueEnd = max(w.dueEnd, w.dueY+headFace.step+12)
+	for i, at := range []float64{w.readY, w.stateY, w.dueY} {
+		if i == 2 && w.dueY >= w.dueEnd {
+			break
+		}
+		named := []row{{text: []string{"read", "state", "promised"}[i]}}
+		switch {
+		case w.style.Rows[i] != "":
+			named = headFace.wrap(w.style.Rows[i], headGutter-6, 2)
+		case i == 2:
+			named = append(named, row{text: "or due"})
+		}
+		w.write(headFace, named, margin, at, Start)
+		if i == 2 {
+			w.dueEnd = max(w.dueEnd, w.dueY+float64(len(named)-1)*headFace.step+12)
+		}
 	}
 }
 

@@ -140,6 +140,10 @@ func (f *Flow) room(height float64) {
 	}
 }
 
+// Keep goes on on a new page unless so much of this one is left: for a heading
+// whose drawing must not be parted from it.
+func (f *Flow) Keep(height float64) { f.room(min(height, f.bottom()-runningTop)) }
+
 func (f *Flow) add(shapes ...scene.Shape) {
 	p := f.page()
 	p.shapes = append(p.shapes, shapes...)
