@@ -18,8 +18,6 @@ func (p *setting) issue(now []layout.Fact) {
 		status = p.sayf("Revision %s, issued %s. It is not changed any more: what comes after is a revision of its own.", r.Letter, p.day(r.Date))
 		by, checked, approved, day = r.By, r.Checked, r.Approved, p.day(r.Date)
 	}
-	p.Head(p.say("Status of this paper"))
-	p.Para(status)
 	var all []layout.Signature
 	for _, s := range []layout.Signature{{Who: "prepared", Name: by}, {Who: "checked", Name: checked}, {Who: "approved", Name: approved}} {
 		if s.Who = p.say(s.Who); s.Name != "" {
@@ -27,7 +25,7 @@ func (p *setting) issue(now []layout.Fact) {
 		}
 		all = append(all, s)
 	}
-	p.Approved(all)
+	p.Approved(status, all)
 	p.revisions(now)
 }
 

@@ -56,6 +56,24 @@ func TestHeadsOfATableStandOnEveryPage(t *testing.T) {
 	}
 }
 
+// A total does not stand alone on a page of its own: the row before it comes
+// with it, wherever the table begins.
+func TestATotalIsNotAloneOnItsPage(t *testing.T) {
+	for n := 20; n < 60; n++ {
+		f := plainFlow(Letter)
+		var rows []Row
+		for i := range n {
+			rows = append(rows, Row{Cells: []string{fmt.Sprintf("part %d", i), "1"}})
+		}
+		f.Table([]Column{{Head: "what", Share: 3}, {Head: "how many", Share: 1, Right: true}}, append(rows, Row{Cells: []string{"total", "9"}, Strong: true}))
+		pages := texts(f.Document())
+		last := strings.Join(pages[len(pages)-1], "\n")
+		if !strings.Contains(last, "total") || !strings.Contains(last, "part ") {
+			t.Errorf("%d rows: the last page holds %q", n, last)
+		}
+	}
+}
+
 func TestARowTallerThanAPageGoesOnOnTheNext(t *testing.T) {
 	f := plainFlow(Letter)
 	f.Table([]Column{{Head: "what", Share: 1}}, Rows([]string{strings.Repeat("word ", 4000)}))

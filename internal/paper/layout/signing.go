@@ -24,13 +24,32 @@ const (
 	signStep = 62.0
 )
 
+// Approved closes a document in little room: its status, and beside each other
+// who prepared, checked and approved it, with a line to sign on.
+func (f *Flow) Approved(status string, all []Signature) {
+	const line, between = 27.0, 18.0
+	words := smallFace.wrap(status, f.Width())
+	f.room(8 + float64(len(words))*smallFace.step + line + 6)
+	f.y += 6
+	f.rule(f.side(), f.right(), f.y, scene.Hairline, 0.7)
+	f.y = f.lines(smallFace, words, f.side(), f.y+2, scene.Start)
+	wide := (f.Width() - between*float64(len(all)-1)) / float64(len(all))
+	for i, s := range all {
+		x, who := f.side()+float64(i)*(wide+between), smallFace.bold()
+		f.say(who, s.Who, x, f.y+10, scene.Start)
+		said := nameAndDay(s.Name, s.Date)
+		if said == "" {
+			said = f.frame.Say("name, date")
+		}
+		f.say(smallFace, smallFace.shorten(said, wide-who.of(s.Who)-6), x+wide, f.y+10, scene.End)
+		f.rule(x, x+wide, f.y+line, scene.Muted, 0.7)
+	}
+	f.y += line + 4
+}
+
 // Signed sets signatures two to a row: what was signed, or a line to sign on.
-func (f *Flow) Signed(all []Signature) { f.signed(all, 2) }
-
-// Approved sets signatures three to a row: who prepared, checked and approved.
-func (f *Flow) Approved(all []Signature) { f.signed(all, 3) }
-
-func (f *Flow) signed(all []Signature, across int) {
+func (f *Flow) Signed(all []Signature) {
+	const across = 2
 	f.room(float64((len(all)+across-1)/across)*signStep + 4)
 	const between = 24.0
 	wide := (f.Width() - between*float64(across-1)) / float64(across)

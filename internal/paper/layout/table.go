@@ -53,6 +53,12 @@ func (f *Flow) Table(columns []Column, rows []Row) {
 		t.heads()
 	}
 	for i, r := range rows {
+		if i > 1 && i == len(rows)-2 && f.y+t.height(r)+t.height(rows[i+1]) > f.bottom() && f.y > runningTop+60 { // nor does it end with one
+			f.Break()
+			if heads {
+				t.heads()
+			}
+		}
 		t.row(r, heads, i+1 < len(rows) && r.Group)
 		t.remember(r)
 	}
@@ -108,6 +114,21 @@ func (t *table) heads() {
 	}
 	t.y += height
 	t.rule(t.side(), t.right(), t.y, scene.Accent, 0.9)
+}
+
+// height of a row as it will be set.
+func (t *table) height(r Row) float64 {
+	tallest := 1
+	for i := range t.columns {
+		if i < len(r.Cells) && !r.Group {
+			tallest = max(tallest, len(cellFace.wrap(r.Cells[i], t.width(i))))
+		}
+	}
+	height := float64(tallest)*cellFace.step + 2*cellAir
+	if r.Tall {
+		height += tallExtra
+	}
+	return height
 }
 
 func (t *table) row(r Row, heads, keep bool) {
