@@ -36,10 +36,10 @@ func (n *nominal) see(s *state) (*seen, error) {
 	v.first = r.fresh + min(r.creep*s.creep, 1)*max(r.strong-r.fresh, 0)
 	v.polish()
 	bays := max(n.facts.Bays, 1)
-	v.one = n.deliver(s.pump, s.line, s.nozzle, 1)
+	v.one = n.deliver(s, 1)
 	v.all = v.one
 	if bays > 1 {
-		v.all = n.deliver(s.pump, s.line, s.nozzle, bays)
+		v.all = n.deliver(s, bays)
 	}
 	v.dechlorinate()
 	return v, nil

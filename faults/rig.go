@@ -113,7 +113,7 @@ func (n *nominal) before() state {
 		tap: tapWater{free: 1 * milligram}, carbonUsed: 0.25, carbonFactor: 1, softLeak: 0.02,
 		creep: 1, washout: n.holdUp + 0.5e-3, starts: 1, slip: 0.004, firstResin: 1 * microsiemens, used: 0.35, silicaOut: 0.03 * milligram,
 		tankAir: 0.8 * n.pureAt, tankNew: 0.75, level: 0.75, crossBay: -1, stale: 0.025, film: 16 * microsiemens,
-		pump: 1, line: 1, nozzle: 1, wait: usualWait,
+		aim: 1, pump: 1, line: 1, nozzle: 1, wait: usualWait,
 	}
 	switch f.Source {
 	case Well:

@@ -206,27 +206,28 @@ func naturalWater(r railed, charge float64) water.Water {
 
 // gunKey is what the delivery model is asked for.
 type gunKey struct {
-	pump, line, nozzle float64
-	guns               int
+	aim, pump, line, nozzle float64
+	guns                    int
 }
 
 type gunPoint struct{ flow, pressure float64 }
 
 // deliver is what one of so many open guns gets.
-func (n *nominal) deliver(pump, line, nozzle float64, guns int) gunPoint {
-	key := gunKey{pump, line, nozzle, guns}
+func (n *nominal) deliver(s *state, guns int) gunPoint {
+	key := gunKey{s.aim, s.pump, s.line, s.nozzle, guns}
 	if got, ok := n.guns[key]; ok {
 		return got
 	}
 	design := float64(n.facts.Gun.Or(quantity.Flow(usualGun))) // m³/s
+	sees := usualGunSees * s.aim                               // Pa
 	fluid := hydraulics.Fluid{Density: 998, Viscosity: 1e-3}
 	bays := float64(max(n.facts.Bays, 1))
 	var got gunPoint
-	gun, err1 := hydraulics.CoefficientOf(quantity.Flow(design*nozzle), quantity.Pressure(usualGunSees), fluid)
+	gun, err1 := hydraulics.CoefficientOf(quantity.Flow(design*s.nozzle), quantity.Pressure(sees), fluid)
 	// A line of a good size takes a twentieth of the gun's pressure with all open.
-	shared, err2 := hydraulics.CoefficientOf(quantity.Flow(design*bays), quantity.Pressure(usualGunSees*0.05*line), fluid)
-	head := usualGunSees * 1.05 * pump
-	curve, err3 := hydraulics.DutyPump(quantity.Pressure(1.3*head), hydraulics.PumpPoint{Flow: quantity.Flow(design * bays * math.Sqrt(pump)), Pressure: quantity.Pressure(head)})
+	shared, err2 := hydraulics.CoefficientOf(quantity.Flow(design*bays), quantity.Pressure(sees*0.05*s.line), fluid)
+	head := sees * 1.05 * s.pump
+	curve, err3 := hydraulics.DutyPump(quantity.Pressure(1.3*head), hydraulics.PumpPoint{Flow: quantity.Flow(design * bays * math.Sqrt(s.pump)), Pressure: quantity.Pressure(head)})
 	if err1 == nil && err2 == nil && err3 == nil {
 		if point, err := (hydraulics.Delivery{From: curve, Shared: shared, Gun: gun}).With(guns, fluid); err == nil {
 			got = gunPoint{float64(point.GunFlow), float64(point.GunPressure)}

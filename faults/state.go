@@ -45,6 +45,7 @@ type state struct {
 	cross    float64 // share of its gun's water
 	stale    float64 // share of tap-like water in the first 20 s
 	film     float64 // S/m that the wash film leaves in the drips
+	aim      float64 // pressure that guns are chosen for, over the usual
 	pump     float64 // of delivery pressure
 	line     float64 // loss of the shared line
 	nozzle   float64 // flow of a gun at a pressure
