@@ -116,8 +116,13 @@ const scaleSD = 0.14
 func chainOf(n *nominal) chain {
 	c := chain{n: n, doubts: doubtsOf(n.facts), wait: -1}
 	for i := range c.doubts {
-		if c.doubts[i].name == "minutes before a reading" {
+		switch c.doubts[i].name {
+		case "minutes before a reading":
 			c.wait = i
+		case "water permeability":
+			c.water = i
+		case "salt permeability":
+			c.salt = i
 		}
 	}
 	return c

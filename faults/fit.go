@@ -19,6 +19,8 @@ type chain struct {
 	n      *nominal
 	doubts []doubt
 	wait   int // which of them is the wait before a reading
+
+	water, salt int // and which are the membrane's permeabilities
 }
 
 // stateAt is the state at some doubts, before any cause.

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"rinsewright/plant"
+	"rinsewright/quantity"
 )
 
 // Quadrature of severity: nodes, and how wide each is taken.
@@ -142,6 +143,9 @@ func (a *asked) drift(b *belief) {
 	for i := range a.doubts {
 		b.cov.SetSym(i, i, b.cov.At(i, i)+square(a.doubts[i].drift))
 	}
+	years := min(float64(a.n.facts.BaselineAge.Or(quantity.Time(yearLong)))/yearLong, 4)
+	b.mean[a.water] -= waterLost * years
+	b.mean[a.salt] += saltGained * years
 }
 
 // today finds where to linearise: the conditions that direct readings tell.
