@@ -33,7 +33,8 @@ func (n *nominal) see(s *state) (*seen, error) {
 	if s.stopped {
 		v.permeate = 0
 	}
-	v.first = r.fresh + min(r.creep*s.creep, 1)*max(r.strong-r.fresh, 0)
+	channel := (s.rig.strength + r.strong) / 2 // feed at its head, concentrate at its tail
+	v.first = r.fresh + min(r.creep*s.creep, 1)*max(channel-r.fresh, 0)
 	v.polish()
 	bays := max(n.facts.Bays, 1)
 	v.one = n.deliver(s, 1)

@@ -39,8 +39,10 @@ type nominal struct {
 const (
 	usualRecovery = 0.40
 	coldFlow      = 0.75 // of rated flow, at a feed of 15 °C
-	filterClean   = 1.5  // psi, with carbon 3
-	filterChange  = 10.0 // psi
+	clears        = 80.0 // s of flow that take a start to its third: high for 2 to 6 min
+
+	filterClean  = 1.5  // psi, with carbon 3
+	filterChange = 10.0 // psi
 )
 
 func nominalOf(f *Facts) (*nominal, error) {
@@ -111,7 +113,7 @@ func (n *nominal) before() state {
 			hard: 0.65, alkaline: 0.5, pH: 7.6, silica: 12 * milligram, hardnessLeft: 1,
 		},
 		tap: tapWater{free: 1 * milligram}, carbonUsed: 0.25, carbonFactor: 1, softLeak: 0.02,
-		creep: 1, washout: n.holdUp + 0.5e-3, starts: 1, slip: 0.004, firstResin: 1 * microsiemens, used: 0.35, silicaOut: 0.03 * milligram,
+		creep: 0.6, washout: max(n.holdUp+0.5e-3, clears*n.flow), starts: 1, slip: 0.004, firstResin: 1 * microsiemens, used: 0.35, silicaOut: 0.03 * milligram,
 		tankAir: 0.8 * n.pureAt, tankNew: 0.75, level: 0.75, crossBay: -1, stale: 0.025, film: 16 * microsiemens,
 		aim: 1, pump: 1, line: 1, nozzle: 1, wait: usualWait,
 	}
