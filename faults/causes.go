@@ -35,7 +35,7 @@ var causes = []Cause{
 		s.rig.back += float64(quantity.PSI(rising(x, 5, 42)))
 	})},
 	{12, "restrictor blocked", "membrane", false, true, evenly(1), one(func(s *state, x float64) { // R >60 to 80 %
-		s.rig.Restrictor *= rising(x, 0.65, 0.15)
+		s.rig.Restrictor *= rising(x, 0.65, 0.12)
 	})},
 	{13, "restrictor missing or flush valve open", "membrane", false, true, evenly(1), one(func(s *state, x float64) { // R <15 to 20 %
 		s.rig.Restrictor *= rising(x, 1.8, 6)

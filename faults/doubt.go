@@ -36,8 +36,8 @@ func doubtsOf(f *Facts) []doubt {
 		{"water permeability", known(f.ElementAge.Known, 0.09, 0.11), 0.025 + 0.015*years, func(s *state, x float64) { times(&s.rig.Membrane.WaterPermeability, x) }, ""},
 		{"salt permeability", 0.25, 0.08 + 0.03*years, func(s *state, x float64) { times(&s.rig.Membrane.SaltPermeability, x) }, ""},
 		{"channel drop", 0.35, 0.08, func(s *state, x float64) { times(&s.rig.Membrane.Drop, x) }, ""},
-		{"restrictor", known(f.Recovery.Known, 0.15, 0.4), 0.05, func(s *state, x float64) { times(&s.rig.Restrictor, x) }, ""},
-		{"tap pressure at rest", 0.2, 0.05, func(s *state, x float64) { times(&s.rig.static, x) }, plant.StaticPressure},
+		{"restrictor", known(f.Recovery.Known, 0.22, 0.4), 0.05, func(s *state, x float64) { times(&s.rig.Restrictor, x) }, ""},
+		{"tap pressure at rest", 0.2, 0.08, func(s *state, x float64) { times(&s.rig.static, x) }, plant.StaticPressure},
 		{"loss of the main", 0.7, 0.15, func(s *state, x float64) { times(&s.rig.running, x) }, ""},
 		{"filter load", 0.35, 0.3, func(s *state, x float64) { s.rig.Filters = min(max(s.rig.Filters+quantity.Ratio(x), -1), 3) }, ""},
 		{"back-pressure", 0.9, 0.2, func(s *state, x float64) { times(&s.rig.back, x) }, plant.PermeatePressure},
@@ -54,7 +54,7 @@ func doubtsOf(f *Facts) []doubt {
 		{"resin used", 0.7, 0.7, moveUsed, ""},
 		{"standing in the tank", 0.4, 0.3, func(s *state, x float64) { times(&s.tankAir, x) }, ""},
 		{"standing water in the line", 1, 0.5, func(s *state, x float64) { times(&s.stale, x) }, ""},
-		{"film on the panel", 0.8, 0.5, func(s *state, x float64) { times(&s.film, x) }, ""},
+		{"film on the panel", 1, 0.5, func(s *state, x float64) { times(&s.film, x) }, ""},
 		{"pressure that the guns are for", 0.45, 0, func(s *state, x float64) { times(&s.aim, x) }, ""},
 		{"delivery pump", 0.1, 0.04, func(s *state, x float64) { times(&s.pump, x) }, ""},
 		{"nozzle", known(f.Gun.Known, 0.08, 0.4), 0.03, func(s *state, x float64) { times(&s.nozzle, x) }, ""},
@@ -76,7 +76,7 @@ func doubtsOf(f *Facts) []doubt {
 		all = append(all, doubt{"gauge of " + string(of) + ", Pa", gauge, 0.25 * gauge, func(s *state, x float64) { s.gauges[i] += x }, ""})
 	}
 	if f.Booster {
-		all = append(all, doubt{"booster", 0.25, 0.03, func(s *state, x float64) { times(&s.rig.pump, x) }, ""})
+		all = append(all, doubt{"booster", 0.33, 0.03, func(s *state, x float64) { times(&s.rig.pump, x) }, ""})
 	}
 	return all
 }

@@ -110,16 +110,16 @@ func (n *nominal) before() state {
 		rig: railed{
 			Wear: plant.Unworn(), static: usualStatic, running: 1, pump: 1,
 			back: float64(quantity.PSI(1.5)), temperature: 288.15, strength: 450 * microsiemens,
-			hard: 0.65, alkaline: 0.5, pH: 7.6, silica: 12 * milligram, hardnessLeft: 1,
+			hard: 0.58, alkaline: 0.5, pH: 7.6, silica: 12 * milligram, hardnessLeft: 1,
 		},
 		tap: tapWater{free: 1 * milligram}, carbonUsed: 0.25, carbonFactor: 1, softLeak: 0.02,
 		creep: 0.6, washout: max(n.holdUp+0.5e-3, clears*n.flow), starts: 1, slip: 0.004, firstResin: 1 * microsiemens, used: 0.35, silicaOut: 0.03 * milligram,
-		tankAir: 0.8 * n.pureAt, tankNew: 0.75, level: 0.75, crossBay: -1, stale: 0.025, film: 16 * microsiemens,
+		tankAir: 0.8 * n.pureAt, tankNew: 0.75, level: 0.75, crossBay: -1, stale: 0.025, film: 10 * microsiemens,
 		aim: 1, pump: 1, line: 1, nozzle: 1, wait: usualWait,
 	}
 	switch f.Source {
 	case Well:
-		s.rig.pH, s.rig.strength, s.rig.silica, s.tap.free, s.rig.hard = 7.2, 550*microsiemens, 18*milligram, 0, 0.7
+		s.rig.pH, s.rig.strength, s.rig.silica, s.tap.free, s.rig.hard = 7.2, 550*microsiemens, 18*milligram, 0, 0.62
 		s.tap.iron = 0.05 * milligram
 	case ChlorineCity:
 		s.tap.combined = 0.1 * milligram
