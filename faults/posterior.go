@@ -99,10 +99,23 @@ func (a *asked) kept(rows []Evidence, now bool) (all []Evidence) {
 			all = append(all, e)
 		}
 	}
-	if now && a.n.bed != nil && a.c.Facts.SinceChange.Known && a.c.Facts.SinceChange.Value > 0 {
-		all = append(all, Evidence{Reading: plant.Reading{Of: resinUsed, SI: float64(a.c.Facts.SinceChange.Value)}})
+	if now && a.n.bed != nil {
+		all = append(all, a.sinceChange()...)
 	}
 	return all
+}
+
+// sinceChange is what the lead vessel has behind it: by the meter, or by the calendar
+// and the use of water.
+func (a *asked) sinceChange() []Evidence {
+	f := &a.c.Facts
+	switch {
+	case f.SinceChange.Known && f.SinceChange.Value > 0:
+		return []Evidence{{Reading: plant.Reading{Of: resinUsed, SI: float64(f.SinceChange.Value)}}}
+	case f.SinceTime.Known && f.SinceTime.Value > 0 && f.PerDay.Known:
+		return []Evidence{{Reading: plant.Reading{Of: resinDays, SI: float64(f.SinceTime.Value)}}}
+	}
+	return nil
 }
 
 // penOf widens the pen's doubt to what its scale leaves open, and cuts it from

@@ -129,6 +129,9 @@ const usualWait = 8.0 // minutes
 // the lead vessel since its change.
 const resinUsed plant.Gauge = "resin_volume_since_change"
 
+// resinDays is the same by the calendar, s.
+const resinDays plant.Gauge = "resin_time_since_change"
+
 // value is what a gauge should show, SI, instruments taken for exact. The
 // second result is false for what this rig cannot show.
 func (v *seen) value(e *Evidence) (float64, bool) {
@@ -167,6 +170,8 @@ func (v *seen) value(e *Evidence) (float64, bool) {
 		return v.one.pressure, true
 	case resinUsed:
 		return v.life() * v.used, v.n.bed != nil
+	case resinDays:
+		return v.life() * v.used / v.demand * dayLong, v.n.bed != nil
 	}
 	if x, ok := v.strength(e); ok {
 		return x, true
