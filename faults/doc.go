@@ -30,4 +30,5 @@
 // Sources:
 //   - [TradeFaults] signatures of failures and accuracy of field readings.
 //   - [LangeLittleTaylor1989] robust modelling with the t distribution.
+//   - [Maron1961] what a text is about, from its words taken for independent.
 package faults

@@ -162,7 +162,7 @@ const (
 	together = 0.9
 	belongs  = 0.75
 	few      = 5.0
-	strange  = 0.5
+	strange  = 0.8
 )
 
 // means is which topic a remark means, a share each:
@@ -221,16 +221,19 @@ func (e *ear) nearest(w string) string {
 	return best
 }
 
-// oneOff tells whether two stems differ by one letter, or by two swapped.
+// oneOff tells whether two stems differ by one letter, wrong, missing or too many, or
+// by two swapped.
 func oneOff(a, b string) bool {
-	if len(a) != len(b) || a[0] != b[0] {
+	if len(b) < longWord || a[0] != b[0] {
 		return false
 	}
-	var off []int
-	for i := range len(a) {
-		if a[i] != b[i] {
-			off = append(off, i)
-		}
+	i := 0
+	for i < min(len(a), len(b)) && a[i] == b[i] {
+		i++
 	}
-	return len(off) == 1 || len(off) == 2 && off[1] == off[0]+1 && a[off[0]] == b[off[1]] && a[off[1]] == b[off[0]]
+	if i >= min(len(a), len(b))-1 {
+		return true
+	}
+	x, y := a[i:], b[i:]
+	return x[1:] == y[1:] || strings.HasPrefix(x, y[1:]) || strings.HasPrefix(y, x[1:]) || x[0] == y[1] && x[1] == y[0] && x[2:] == y[2:]
 }

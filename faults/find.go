@@ -219,7 +219,7 @@ func (a *asked) find() *Finding {
 
 // temper is the exponent of the likelihood: what the linearisation and the
 // model leave out makes readings say less than their instruments would.
-const temper = 0.8
+const temper = 0.9
 
 func logAdd(a, b float64) float64 {
 	if math.IsInf(a, -1) {

@@ -69,7 +69,7 @@ black: dark negro negros oscuro oscuros
 wax: waxed ceramic coating coated encerados`
 
 // idleText is words that tell nothing by themselves.
-const idleText = `a about al all also am an and any are as at be been but by can con could de del did do does done dont el en es
+const idleText = `a about al all hace also am an and any are as at be been but by can con could de del did do does done dont el en es
 esta even for from fue get gets got ha had has have hay he her here his how i if im in into is it its ive just
 la las le les like lo los lot lots mas may me might muy my no not now o of on onto or our para pero por que
 really se she should si since so some son stuff su sus than that the their them then there they theyre thing

@@ -294,7 +294,7 @@ func (a *asked) tryOne(k int, f form, at, sound []float64, node int) trial {
 
 // changeDoubt is how far the model may be off in a change that a cause makes,
 // as a share of that change: a rig far from sound is known less well.
-const changeDoubt = 0.12
+const changeDoubt = 0.2
 
 func (a *asked) noiseOf(y, sound []float64) []float64 {
 	all := make([]float64, len(y))

@@ -13,6 +13,8 @@ const (
 	hint   = 0.4
 
 	brings, mayBring, notOf = 0.7, 0.1, -0.4
+
+	seldom = 0.3 // how often a rare fault is talked of
 )
 
 // topic is one thing that people talk of and the causes that it speaks for.
@@ -71,7 +73,7 @@ func troubles() []topic {
 		trouble("light", "the resin's lamp", brings, notOf, []int{1, 11, 15, 16, 17, 19, 20, 22, 23, 24, 25, 27, 46}, []int{3, 4, 12, 18, 21, 26, 48}),
 		trouble("weak", "weak at the gun", 1.5, -0.6, []int{33, 34, 35, 36, 37}, []int{10, 32}),
 		trouble("none", "no complaint", hint, -hint, []int{8, 16, 18}, []int{3, 7, 9, 14, 19}),
-		{key: "talk", name: "nothing about the rig", often: 2, idle: true},
+		{key: "talk", name: "nothing about the rig", often: 4, idle: true},
 	}
 }
 
@@ -124,7 +126,11 @@ func topicsOf() []topic {
 	all := troubles()
 	for _, c := range causes {
 		speaks := append(speaksFor(strong, c.Number), shares[c.Number]...)
-		all = append(all, topic{key: digits(c.Number), name: c.Name, often: 1, speaks: speaks})
+		often := 1.0
+		if usualWeights[c.Number] < 1 {
+			often = seldom
+		}
+		all = append(all, topic{key: digits(c.Number), name: c.Name, often: often, speaks: speaks})
 	}
 	return all
 }
