@@ -30,6 +30,7 @@ var guests = []guest{
 	{module: "golang.org/x/image", rooms: []string{"internal/scene", "internal/paper", "internal/web"}, why: "measures the embedded font, scales photographs"},
 	{module: "golang.org/x/text", rooms: []string{"internal/web"}, why: "which of our languages a browser would rather have"},
 	{module: "github.com/xuri/excelize/v2", rooms: []string{"internal/paper", "internal/grid"}, tests: true, why: "parts lists as workbooks, and old logs read from them"},
+	{module: "github.com/prometheus/client_golang", rooms: []string{"internal/web"}, why: "what whoever watches the program asks for"},
 	{module: "github.com/skip2/go-qrcode", rooms: []string{"internal/paper", "internal/web"}, why: "the code on the label, and for a phone's camera"},
 	{module: "github.com/arran4/golang-ical", rooms: []string{"internal/paper"}, why: "folds and escapes a calendar's lines"},
 	{module: "github.com/makiuchi-d/gozxing", tests: true, why: "reads the code off the printed label, as a telephone does"},

@@ -3,8 +3,10 @@ package cli
 import (
 	"context"
 	"fmt"
+	"net/netip"
 	"os"
 	"path/filepath"
+	"strings"
 )
 
 // Serving is what the pages need to know; cmd hands it on to the one face that
@@ -19,6 +21,8 @@ type Serving struct {
 	Backups  string
 	Locks    []string // public keys that nightly backups are encrypted for
 	Nights   bool
+	Base     string
+	Proxies  []netip.Prefix
 }
 
 // ServeCommand opens the pages.
@@ -32,6 +36,9 @@ type ServeCommand struct {
 	Backups  string `placeholder:"DIR" help:"Folder of the backups; backups in the folder of the data by default." type:"path" env:"RINSEWRIGHT_BACKUPS"`
 
 	BackupFor []string `placeholder:"age1..." help:"Encrypt backups for this public key." env:"RINSEWRIGHT_BACKUP_FOR"`
+	BasePath  string   `placeholder:"PATH" help:"Path under which a proxy shows the pages, as /rinse." env:"RINSEWRIGHT_BASE_PATH"`
+	Proxies   []string `name:"trusted-proxy" placeholder:"ADDR" help:"Address or network of a proxy whose X-Forwarded-For and X-Forwarded-Proto are believed; this machine's own when none is given." env:"RINSEWRIGHT_TRUSTED_PROXY"`
+	PrintUnit bool     `help:"Print a unit for systemd that serves with these flags, and end."`
 	Nights    bool     `default:"true" negatable:"" help:"Back up every night and try it out." env:"RINSEWRIGHT_NIGHTS"`
 }
 
@@ -47,13 +54,27 @@ Examples:
   rinsewright serve
   rinsewright serve --phones
   rinsewright serve --data /srv/rinsewright --listen :8420
-  rinsewright serve --database postgres://rinsewright@db/rinsewright`
+  rinsewright serve --database postgres://rinsewright@db/rinsewright
+  rinsewright serve --base-path /rinse --trusted-proxy 10.0.0.2
+  rinsewright serve --print-unit > rinsewright.service`
 }
 
 // Run serves until it is interrupted.
 func (c ServeCommand) Run(desk Desk) error {
 	if desk.Serve == nil {
 		return no("this build has no pages")
+	}
+	base, err := basePath(c.BasePath)
+	if err != nil {
+		return bad(err, "--base-path /rinse")
+	}
+	proxies, err := networks(c.Proxies)
+	if err != nil {
+		return bad(err, "--trusted-proxy 10.0.0.2 or --trusted-proxy 10.0.0.0/24")
+	}
+	if c.PrintUnit {
+		c.BasePath = base
+		return c.printUnit(desk)
 	}
 	data := c.Data
 	if data == "" {
@@ -62,10 +83,38 @@ func (c ServeCommand) Run(desk Desk) error {
 			return bad(err, "rinsewright serve --data DIR")
 		}
 	}
-	if err := desk.Serve(desk.Context, Serving{Data: data, Database: c.Database, Listen: c.Listen, Phones: c.Phones, Cert: c.Cert, Key: c.Key, Backups: c.Backups, Locks: c.BackupFor, Nights: c.Nights}); err != nil {
+	if err := desk.Serve(desk.Context, Serving{Data: data, Database: c.Database, Listen: c.Listen, Phones: c.Phones, Cert: c.Cert, Key: c.Key, Backups: c.Backups, Locks: c.BackupFor, Nights: c.Nights, Base: base, Proxies: proxies}); err != nil {
 		return bad(err, "")
 	}
 	return nil
+}
+
+// basePath is a path without the slash at its end; the root is none.
+func basePath(typed string) (string, error) {
+	path := strings.TrimSuffix(typed, "/")
+	if path == "" {
+		return "", nil
+	}
+	if !strings.HasPrefix(path, "/") || strings.Contains(path, "//") || strings.Trim(path, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./") != "" || strings.Contains(path, "/.") {
+		return "", fmt.Errorf("--base-path: read %q, wanted a path of letters, digits and dashes that begins with /", typed)
+	}
+	return path, nil
+}
+
+// networks are addresses and networks as people write them.
+func networks(typed []string) (all []netip.Prefix, err error) {
+	for _, word := range typed {
+		if addr, err := netip.ParseAddr(word); err == nil {
+			all = append(all, netip.PrefixFrom(addr, addr.BitLen()))
+			continue
+		}
+		p, err := netip.ParsePrefix(word)
+		if err != nil {
+			return nil, fmt.Errorf("--trusted-proxy: read %q, wanted an address or a network", word)
+		}
+		all = append(all, p)
+	}
+	return all, nil
 }
 
 // Serve is how cmd serves the pages.

@@ -155,7 +155,7 @@ func (v *visit) apiLog() error {
 		}
 		sound, at = append(sound, x), append(at, i)
 	}
-	receipts, err := v.store.Log(v.r.Context(), v.person(), sound)
+	receipts, err := v.count(v.store.Log(v.r.Context(), v.person(), sound))
 	if err != nil {
 		return err
 	}

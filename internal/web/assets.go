@@ -24,10 +24,11 @@ type assets struct {
 	bodies map[string][]byte
 	kinds  map[string]string
 	sums   map[string]string
+	base   string // path of the pages
 }
 
-func newAssets() *assets {
-	a := &assets{bodies: map[string][]byte{}, kinds: map[string]string{}, sums: map[string]string{}}
+func newAssets(base string) *assets {
+	a := &assets{base: base, bodies: map[string][]byte{}, kinds: map[string]string{}, sums: map[string]string{}}
 	a.add("app.css", "text/css; charset=utf-8", paper.StyleSheet()+a.typeface()+paper.SizeStyle()+paper.FaultsStyle()+appStyle+whatIfStyle)
 	a.add("app.js", "text/javascript; charset=utf-8", appScript)
 	a.add("tile.png", "image/png", tile(192))
@@ -52,7 +53,7 @@ func (a *assets) add(name, kind, body string) {
 
 // link is an asset's address, which changes with its content, so that a
 // browser may keep it for ever.
-func (a *assets) link(name string) string { return "/assets/" + name + "?v=" + a.sums[name] }
+func (a *assets) link(name string) string { return a.base + "/assets/" + name + "?v=" + a.sums[name] }
 
 func (v *visit) asset() error {
 	name := v.r.PathValue("name")

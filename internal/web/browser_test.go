@@ -47,13 +47,14 @@ func serving(t testing.TB) *served {
 		t.Fatal(err)
 	}
 	pages, err := New(Options{
-		Store: kept, Photos: photos, Backups: filepath.Join(t.TempDir(), "backups"), Version: "test", Setup: setupToken, Examples: sites.Names, Example: sites.File,
+		Store: kept, Photos: photos, Backups: filepath.Join(t.TempDir(), "backups"), Version: "test", Setup: setupToken, Examples: sites.Names, Example: sites.File, Base: shownUnder,
 		Log: slog.New(slog.NewTextHandler(testLog{t}, &slog.HandlerOptions{Level: slog.LevelWarn})),
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	server := httptest.NewServer(pages)
+	server := httptest.NewServer(fronted(t, pages))
+	server.URL += shownUnder
 	t.Cleanup(func() {
 		server.Close()
 		pages.Close()

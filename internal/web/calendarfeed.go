@@ -69,11 +69,7 @@ func (v *visit) setFeed() error {
 	if err != nil {
 		return err
 	}
-	scheme := "http"
-	if encrypted(v.r) {
-		scheme = "https"
-	}
-	return v.showTrips(http.StatusOK, scheme+"://"+v.r.Host+feedPath+secret+".ics")
+	return v.showTrips(http.StatusOK, v.ownAddress()+feedPath+secret+".ics")
 }
 
 const feedPath = "/calendar/"

@@ -28,7 +28,7 @@ func (s *served) withEngine(t *testing.T) *served {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.pages.engine = newEngineRoom(func(context.Context) (engine.Files, error) { return files, nil }, s.pages.noEngine)
+	s.pages.engine = newEngineRoom("", func(context.Context) (engine.Files, error) { return files, nil }, s.pages.noEngine)
 	for s.pages.engine.found.Load() == nil {
 		time.Sleep(time.Millisecond)
 	}

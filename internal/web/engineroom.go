@@ -40,7 +40,7 @@ type engineLinks struct {
 	files        engine.Files
 }
 
-func newEngineRoom(find func(context.Context) (engine.Files, error), say func(error)) *engineRoom {
+func newEngineRoom(base string, find func(context.Context) (engine.Files, error), say func(error)) *engineRoom {
 	ctx, cancel := context.WithCancel(context.Background())
 	room := &engineRoom{cancel: cancel}
 	if find == nil {
@@ -56,7 +56,7 @@ func newEngineRoom(find func(context.Context) (engine.Files, error), say func(er
 		}
 		sum := sha256.Sum256(append(append([]byte{}, files.Wasm...), files.Script...))
 		version := "?v=" + hex.EncodeToString(sum[:6])
-		room.found.Store(&engineLinks{"/engine/engine.wasm" + version, "/engine/start.js" + version, files})
+		room.found.Store(&engineLinks{base + "/engine/engine.wasm" + version, base + "/engine/start.js" + version, files})
 	})
 	return room
 }

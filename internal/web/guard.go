@@ -4,6 +4,7 @@ import (
 	"context"
 	"net"
 	"net/http"
+	"net/netip"
 	"net/url"
 	"runtime/debug"
 	"strings"
@@ -49,7 +50,7 @@ type rawBody struct{}
 
 func (s *Server) limited(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if !s.visitors.allow(address(r)) {
+		if !s.visitors.allow(s.address(r)) {
 			w.Header().Set("Retry-After", "10")
 			http.Error(w, "Too many requests from this address. Wait ten seconds.", http.StatusTooManyRequests)
 			return
@@ -60,29 +61,64 @@ func (s *Server) limited(next http.Handler) http.Handler {
 	})
 }
 
-// address is where a request comes from, without the port. A proxy on this
-// machine is believed about whom it answers for: the last name on its list is
-// the one that it has added itself.
-func address(r *http.Request) string {
+// address is where a request comes from, without the port. A trusted proxy is
+// believed about whom it answers for: of its list the last name that is no
+// trusted proxy itself, since each adds at the end whom it has heard.
+func (s *Server) address(r *http.Request) string {
 	host, _, err := net.SplitHostPort(r.RemoteAddr)
 	if err != nil {
 		return r.RemoteAddr
 	}
-	if !loopbackIP(host) {
-		return host
-	}
-	list := strings.Join(r.Header.Values("X-Forwarded-For"), ",")
-	if last := strings.TrimSpace(list[strings.LastIndexByte(list, ',')+1:]); net.ParseIP(last) != nil {
-		return last
+	list := strings.Split(strings.Join(r.Header.Values("X-Forwarded-For"), ","), ",")
+	for i := len(list) - 1; i >= 0 && s.trusts(host); i-- {
+		said, err := netip.ParseAddr(strings.TrimSpace(list[i]))
+		if err != nil {
+			break
+		}
+		host = said.Unmap().String()
 	}
 	return host
 }
 
-// encrypted tells whether the browser's line is, here or at a proxy on this
-// machine.
-func encrypted(r *http.Request) bool {
+// trusts tells whether what an address passes on is believed.
+func (s *Server) trusts(host string) bool {
+	addr, err := netip.ParseAddr(host)
+	if err != nil {
+		return false
+	}
+	addr = addr.Unmap().WithZone("")
+	for _, p := range s.options.Proxies {
+		if p.Contains(addr) {
+			return true
+		}
+	}
+	return s.options.Proxies == nil && addr.IsLoopback()
+}
+
+// encrypted tells whether the browser's line is, here or at a trusted proxy.
+func (s *Server) encrypted(r *http.Request) bool {
 	host, _, err := net.SplitHostPort(r.RemoteAddr)
-	return r.TLS != nil || err == nil && loopbackIP(host) && r.Header.Get("X-Forwarded-Proto") == "https"
+	return r.TLS != nil || err == nil && s.trusts(host) && r.Header.Get("X-Forwarded-Proto") == "https"
+}
+
+// under takes the path off under which a proxy shows the pages. A proxy that has
+// taken it off itself is answered alike.
+func (s *Server) under(next http.Handler) http.Handler {
+	base := s.options.Base
+	if base == "" {
+		return next
+	}
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.URL.Path == base {
+			http.Redirect(w, r, base+"/", http.StatusMovedPermanently)
+			return
+		}
+		if strings.HasPrefix(r.URL.Path, base+"/") {
+			http.StripPrefix(base, next).ServeHTTP(w, r)
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
 }
 
 func loopbackIP(host string) bool {
@@ -134,7 +170,7 @@ func (s *Server) logged(next http.Handler) http.Handler {
 		c := &counted{ResponseWriter: w}
 		next.ServeHTTP(c, r)
 		s.options.Log.Info("answered", "method", r.Method, "path", loggedPath(r.URL.Path), "status", c.status, "bytes", c.bytes,
-			"ms", float64(time.Since(begun).Microseconds())/1000, "from", address(r))
+			"ms", float64(time.Since(begun).Microseconds())/1000, "from", s.address(r))
 	})
 }
 

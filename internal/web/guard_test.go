@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"net/http/cookiejar"
 	"net/http/httptest"
+	"net/netip"
 	"net/url"
 	"path/filepath"
 	"regexp"
@@ -441,8 +442,34 @@ func TestAProxyOnThisMachineIsBelieved(t *testing.T) {
 		r.RemoteAddr = c.from
 		r.Header.Set("X-Forwarded-For", c.list)
 		r.Header.Set("X-Forwarded-Proto", c.proto)
-		if got := address(r); got != c.want || encrypted(r) != c.encrypted {
-			t.Errorf("%+v: from %s, encrypted %v", c, got, encrypted(r))
+		s := &Server{}
+		if got := s.address(r); got != c.want || s.encrypted(r) != c.encrypted {
+			t.Errorf("%+v: from %s, encrypted %v", c, got, s.encrypted(r))
+		}
+	}
+}
+
+// Of a chain of proxies only those that were named are believed, from the near
+// end on.
+func TestOnlyNamedProxiesAreBelieved(t *testing.T) {
+	s := &Server{options: Options{Proxies: []netip.Prefix{netip.MustParsePrefix("203.0.113.0/24"), netip.MustParsePrefix("2001:db8::7/128")}}}
+	for _, c := range []struct {
+		from, list, want string
+		encrypted        bool
+	}{
+		{"203.0.113.9:5", "192.0.2.7", "192.0.2.7", true},
+		{"203.0.113.9:5", "10.1.1.1, 192.0.2.7, 203.0.113.8", "192.0.2.7", true},
+		{"203.0.113.9:5", "203.0.113.1, 203.0.113.8", "203.0.113.1", true},
+		{"[2001:db8::7]:5", "::ffff:192.0.2.7", "192.0.2.7", true},
+		{"127.0.0.1:5", "192.0.2.7", "127.0.0.1", false}, // this machine was not named
+		{"198.51.100.4:5", "192.0.2.7", "198.51.100.4", false},
+	} {
+		r := httptest.NewRequest(http.MethodGet, "/", nil)
+		r.RemoteAddr = c.from
+		r.Header.Set("X-Forwarded-For", c.list)
+		r.Header.Set("X-Forwarded-Proto", "https")
+		if got := s.address(r); got != c.want || s.encrypted(r) != c.encrypted {
+			t.Errorf("%+v: from %s, encrypted %v", c, got, s.encrypted(r))
 		}
 	}
 }

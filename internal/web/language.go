@@ -73,8 +73,8 @@ func (v *visit) keepLanguage(chosen string) {
 		return
 	}
 	http.SetCookie(v.w, &http.Cookie{
-		Name: languageCookie, Value: chosen, Path: "/", MaxAge: 365 * 24 * 3600,
-		HttpOnly: true, Secure: encrypted(v.r), SameSite: http.SameSiteLaxMode,
+		Name: languageCookie, Value: chosen, Path: v.options.Base + "/", MaxAge: 365 * 24 * 3600,
+		HttpOnly: true, Secure: v.encrypted(v.r), SameSite: http.SameSiteLaxMode,
 	})
 	v.spoken = strings.Clone(chosen)
 }

@@ -51,10 +51,10 @@ func (p *patchy) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 // patchy puts a line between phones and the office that can be cut.
 func (s *served) patchy(t *testing.T) (*served, *patchy) {
 	t.Helper()
-	network := &patchy{next: s.pages}
+	network := &patchy{next: fronted(t, s.pages)}
 	server := httptest.NewServer(network)
 	t.Cleanup(server.Close)
-	s.URL = server.URL
+	s.URL = server.URL + shownUnder
 	return s, network
 }
 
@@ -98,7 +98,7 @@ func TestReadingWithoutSignalArrivesOnce(t *testing.T) {
 	p.walksRound()
 	p.waits(`document.readyState === "complete" && !document.querySelector("meta[http-equiv]") && !!navigator.serviceWorker.controller`)
 	path := "/sites/" + s.siteID(t, "Cormorant") + "/reading"
-	p.waitsFor(fmt.Sprintf(`caches.match(%q).then(x => !!x)`, path))
+	p.waitsFor(fmt.Sprintf(`caches.match(%q).then(x => !!x)`, shownUnder+path))
 
 	network.set(cut)
 	if took := p.opens(path, "last time 290 ppm"); took > time.Second {

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"html/template"
 	"io/fs"
+	"path"
+	"regexp"
 	"strings"
 
 	"rinsewright/internal/say"
@@ -18,10 +20,10 @@ var pageFiles embed.FS
 // around it, parts.html beside it.
 type pages struct{ sets map[string]*template.Template }
 
-func newPages(a *assets) (*pages, error) {
+func newPages(a *assets, base string) (*pages, error) {
 	p := &pages{map[string]*template.Template{}}
 	for _, language := range say.Languages {
-		if err := p.read(a, say.Shared(language)); err != nil {
+		if err := p.read(a, base, say.Shared(language)); err != nil {
 			return nil, err
 		}
 	}
@@ -29,7 +31,7 @@ func newPages(a *assets) (*pages, error) {
 }
 
 // read adds every page in one language.
-func (p *pages) read(a *assets, speaker *say.Speaker) error {
+func (p *pages) read(a *assets, root string, speaker *say.Speaker) error {
 	functions := template.FuncMap{
 		"asset": a.link,
 		"day":   speaker.Date,
@@ -37,8 +39,8 @@ func (p *pages) read(a *assets, speaker *say.Speaker) error {
 		"short": func(hash string) string { return hash[:min(12, len(hash))] },
 		"words": func(s string) string { return strings.NewReplacer("_", " ", ".", " ", "-", " ").Replace(s) },
 	}
-	base, err := template.New("frame.html").Funcs(functions).Funcs(speaker.Functions()).ParseFS(pageFiles, "pages/frame.html", "pages/parts.html")
-	if err != nil {
+	base := template.New("pages").Funcs(functions).Funcs(speaker.Functions())
+	if err := parse(base, root, "pages/frame.html", "pages/parts.html"); err != nil {
 		return err
 	}
 	names, err := fs.Glob(pageFiles, "pages/*.html")
@@ -50,11 +52,30 @@ func (p *pages) read(a *assets, speaker *say.Speaker) error {
 		if err != nil {
 			return err
 		}
-		if set, err = set.ParseFS(pageFiles, name); err != nil {
+		if err := parse(set, root, name); err != nil {
 			return err
 		}
 		speaker.Template(set)
 		p.sets[pageKey(speaker.Language(), strings.TrimPrefix(name, "pages/"))] = set
+	}
+	return nil
+}
+
+// ownLink is an address of ours in a template: they are written as if the pages
+// stood at the root.
+var ownLink = regexp.MustCompile(` (href|src|action|formaction|data-[a-z-]+)="/`)
+
+// parse reads templates, with every address below root.
+func parse(into *template.Template, root string, names ...string) error {
+	for _, name := range names {
+		text, err := pageFiles.ReadFile(name)
+		if err != nil {
+			return err
+		}
+		into = into.New(path.Base(name))
+		if _, err := into.Parse(ownLink.ReplaceAllString(string(text), ` $1="`+root+`/`)); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -244,10 +244,10 @@ func (v *visit) paperJob(kept store.Site) (paper.Job, error) {
 
 // ownAddress is where this visitor reaches the program.
 func (v *visit) ownAddress() string {
-	if encrypted(v.r) {
-		return "https://" + v.r.Host
+	if v.encrypted(v.r) {
+		return "https://" + v.r.Host + v.options.Base
 	}
-	return "http://" + v.r.Host
+	return "http://" + v.r.Host + v.options.Base
 }
 
 // paperRecord asks what the paper tells of.

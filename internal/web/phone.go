@@ -30,7 +30,7 @@ var workerSource string
 // names what every page needs, by content, so that a new program brings a new
 // one.
 func (a *assets) worker() string {
-	files := []string{"/phone"}
+	files := []string{a.base + "/phone"}
 	version := ""
 	for _, name := range []string{"latin-400.woff2", "latin-600.woff2", "app.css", "app.js", "photos.js", "drafts.js", "phone.js", "road.js", "engine.js", "engineworker.js", "whatif.js", "survey.js", "trends.js", "startup.js"} {
 		files = append(files, a.link(name))
@@ -40,7 +40,7 @@ func (a *assets) worker() string {
 	for i, f := range files {
 		quoted[i] = strconv.Quote(f)
 	}
-	return strings.NewReplacer("VERSION", version, "FILES", strings.Join(quoted, ", ")).Replace(workerSource)
+	return strings.NewReplacer("ROOT", a.base, "VERSION", version, "FILES", strings.Join(quoted, ", ")).Replace(workerSource)
 }
 
 func (v *visit) worker() error {
@@ -54,7 +54,7 @@ func (v *visit) worker() error {
 func (v *visit) manifest() error {
 	v.w.Header().Set("Content-Type", "application/manifest+json")
 	return json.NewEncoder(v.w).Encode(map[string]any{
-		"name": "rinsewright", "short_name": "rinsewright", "start_url": "/", "display": "standalone",
+		"name": "rinsewright", "short_name": "rinsewright", "start_url": v.options.Base + "/", "scope": v.options.Base + "/", "display": "standalone",
 		"background_color": "#fbfaf7", "theme_color": "#fbfaf7",
 		"icons": []map[string]string{
 			{"src": v.assets.link("tile.png"), "sizes": "192x192", "type": "image/png", "purpose": "any maskable"},
@@ -86,7 +86,7 @@ func (v *visit) logFromPhone(page readingView, samples []store.Sample) error {
 	if page.Wrong {
 		return v.receipt(http.StatusUnprocessableEntity, page.whatIsWrong())
 	}
-	receipts, err := v.store.Log(v.r.Context(), v.person(), samples)
+	receipts, err := v.count(v.store.Log(v.r.Context(), v.person(), samples))
 	if err != nil {
 		return err
 	}

@@ -180,7 +180,7 @@ func (v *visit) reading() error {
 	if page.Wrong || len(page.Doubts) > 0 && v.r.PostFormValue("sure") != page.Sure() {
 		return v.show(http.StatusUnprocessableEntity, "reading.html", "Reading at "+page.Site.Name, "sites", page)
 	}
-	receipts, err := v.store.Log(v.r.Context(), v.person(), samples)
+	receipts, err := v.count(v.store.Log(v.r.Context(), v.person(), samples))
 	if err != nil {
 		return err
 	}

@@ -29,6 +29,7 @@ func routes() []route {
 	return []route{
 		{"GET /healthz", everyone, (*visit).health},
 		{"GET /readyz", everyone, (*visit).ready},
+		{"GET /metrics", everyone, (*visit).watched}, // asks for a token itself
 		{"GET /assets/{name}", everyone, (*visit).asset},
 		{"GET /engine/{name}", everyone, (*visit).engineFile},
 		{"GET /sw.js", everyone, (*visit).worker},

@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"net/netip"
 	"os"
 	"path/filepath"
 	"strings"
@@ -27,10 +28,12 @@ type Serving struct {
 	Version  string
 	Examples []string
 	Example  func(name string) ([]byte, error)
-	Phones   bool   // vouch for this machine, so that phones keep pages
-	Cert     string // file of a certificate of one's own instead
-	Key      string // file of its key
-	Backups  string // folder of the backups; backups in Data when empty
+	Base     string         // path under which a proxy shows the pages
+	Proxies  []netip.Prefix // see Options
+	Phones   bool           // vouch for this machine, so that phones keep pages
+	Cert     string         // file of a certificate of one's own instead
+	Key      string         // file of its key
+	Backups  string         // folder of the backups; backups in Data when empty
 	Locks    archive.Locks
 	Nights   bool      // back up and drill every night
 	Say      io.Writer // where the lines for a person go
@@ -107,7 +110,7 @@ func (s *Serving) serve(ctx context.Context, kept *store.Store, photos *store.Fo
 		}
 	}
 	log := slog.New(slog.NewJSONHandler(s.Log, nil))
-	o := Options{Store: kept, Photos: photos, Backups: s.backups(), Locks: s.Locks, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine, Ask: s.Ask}
+	o := Options{Store: kept, Photos: photos, Backups: s.backups(), Locks: s.Locks, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine, Ask: s.Ask, Base: s.Base, Proxies: s.Proxies}
 	doors, err := s.open(&o, setup != "")
 	if err != nil {
 		return err

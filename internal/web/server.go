@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net/http"
+	"net/netip"
 	"time"
 
 	"rinsewright/internal/store"
@@ -35,6 +36,9 @@ type Options struct {
 	// Base is the path under which a proxy shows the pages, "" for the root; it
 	// begins with a slash and ends with none.
 	Base string
+	// Proxies are the addresses whose word is taken for whom they answer and by
+	// which line; nil is this machine's own.
+	Proxies []netip.Prefix
 
 	authority           *authority // vouches for this machine, nil for none
 	workPort, trustPort string     // of the encrypted door and of the plain one
@@ -62,6 +66,7 @@ type Server struct {
 	unpacking chan struct{} // one picture at a time
 	safe      *safekeeping
 	asking    chan struct{} // one program's question at a time
+	metrics   *metrics
 	handler   http.Handler
 }
 
@@ -77,9 +82,9 @@ func New(o Options) (*Server, error) {
 	s.safe = &safekeeping{options: &s.options}
 	s.signIns = newLimiter(o.Now, 10, time.Minute)
 	s.visitors = newLimiter(o.Now, 3000, time.Minute)
-	s.assets = newAssets()
+	s.assets = newAssets(o.Base)
 	var err error
-	if s.pages, err = newPages(s.assets); err != nil {
+	if s.pages, err = newPages(s.assets, o.Base); err != nil {
 		return nil, fmt.Errorf("read the pages: %w", err)
 	}
 	s.views = newViews(o.Version)
@@ -90,8 +95,9 @@ func New(o Options) (*Server, error) {
 	s.forecasts = newMemory[question, tracked]()
 	s.plans = newMemory[planQuestion, planned]()
 	s.foreseer = newForeseer(s)
-	s.engine = newEngineRoom(o.Engine, s.noEngine)
-	s.handler = s.guarded(s.mux())
+	s.engine = newEngineRoom(o.Base, o.Engine, s.noEngine)
+	s.metrics = newMetrics(s)
+	s.handler = s.under(s.guarded(s.mux()))
 	return s, nil
 }
 
@@ -115,10 +121,10 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.S
 func (s *Server) mux() *http.ServeMux {
 	mux := http.NewServeMux()
 	for _, route := range routes() {
-		mux.Handle(route.pattern, s.route(route))
+		mux.Handle(route.pattern, s.measured(route.pattern, s.route(route)))
 	}
 	for _, route := range apiRoutes() {
-		mux.Handle(route.pattern, s.apiRoute(route))
+		mux.Handle(route.pattern, s.measured(route.pattern, s.apiRoute(route)))
 	}
 	for _, method := range []string{"GET", "POST", "PUT", "PATCH", "DELETE"} {
 		mux.Handle(method+" /api/", s.apiRoute(apiRoute{do: (*visit).apiNowhere}))

@@ -86,8 +86,8 @@ func (v *visit) begin(person store.Person) error {
 
 func (v *visit) cookie(token string, seconds int) {
 	http.SetCookie(v.w, &http.Cookie{
-		Name: cookieName, Value: token, Path: "/", MaxAge: seconds,
-		HttpOnly: true, Secure: encrypted(v.r), SameSite: http.SameSiteLaxMode,
+		Name: cookieName, Value: token, Path: v.options.Base + "/", MaxAge: seconds,
+		HttpOnly: true, Secure: v.encrypted(v.r), SameSite: http.SameSiteLaxMode,
 	})
 }
 
@@ -118,7 +118,7 @@ func (v *visit) signIn() error {
 	}
 	login, password := v.r.PostFormValue("login"), v.r.PostFormValue("password")
 	form := signInForm{Login: login, Next: v.next()}
-	if !v.signIns.allow(strings.ToLower(strings.TrimSpace(login))) || !v.signIns.allow("from "+address(v.r)) {
+	if !v.signIns.allow(strings.ToLower(strings.TrimSpace(login))) || !v.signIns.allow("from "+v.address(v.r)) {
 		form.Wrong = "Too many tries. Wait a minute."
 		return v.show(http.StatusTooManyRequests, "signin.html", "Sign in", "", form)
 	}

@@ -59,7 +59,7 @@ func (v *visit) sizingBody(found *sizing, q sizeQuestion, id string) (template.H
 		}
 		point = n - 1
 	}
-	body, err := v.sizings.body(v.r.Context(), found, q, point, "/sites/"+id+"/sizing?point=")
+	body, err := v.sizings.body(v.r.Context(), found, q, point, v.options.Base+"/sites/"+id+"/sizing?point=")
 	if errors.Is(err, study.ErrNoPoint) {
 		return "", refuse(http.StatusNotFound, "There is no such system on the frontier.", "The table below the chart lists them.")
 	}

@@ -8,6 +8,8 @@ func Twins() map[string]string {
 		"GET /healthz": "none: asked by whoever watches the program",
 		"GET /readyz":  "none: asked by whoever watches the program",
 
+		"GET /metrics": "none: asked by whoever watches the program",
+
 		"GET /assets/{name}":        "none: a part of the pages",
 		"GET /engine/{name}":        "none: a part of the pages",
 		"GET /sw.js":                "none: a part of the pages",
@@ -56,6 +58,10 @@ func Twins() map[string]string {
 		"POST /trips/told":       "rinsewright trips --agreed",
 		"POST /trips/calendar":   "rinsewright trips --calendar",
 		"GET /calendar/{secret}": "rinsewright trips --calendar",
+
+		"POST /sites/{id}/papers/{file}":          "rinsewright papers --issue",
+		"GET /sites/{id}/issued/{paper}/{letter}": "rinsewright papers --issue",
+		"POST /fields/{id}":                       "PATCH /api/v1/sites/{id}",
 
 		"GET /versions":       "GET /api/v1/versions",
 		"POST /versions/{id}": "POST /api/v1/versions/{id}",

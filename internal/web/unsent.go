@@ -126,10 +126,10 @@ func (v *visit) bringFirstDay(line unsentLine, site string, said url.Values) (un
 func (v *visit) bringReading(one unsentReading) (unsentLine, error) {
 	line := unsentLine{Name: one.Name, What: "reading", State: "not kept"}
 	said, err := url.ParseQuery(one.Said)
-	if site, ok := siteIn(one.To, "/first-day"); ok && err == nil {
+	if site, ok := v.siteIn(one.To, "/first-day"); ok && err == nil {
 		return v.bringFirstDay(line, site, said)
 	}
-	site, ok := siteIn(one.To, "/reading")
+	site, ok := v.siteIn(one.To, "/reading")
 	if err != nil || !ok {
 		line.Why = "It cannot be read."
 		return line, nil
@@ -143,7 +143,7 @@ func (v *visit) bringReading(one unsentReading) (unsentLine, error) {
 		line.Why = page.whatIsWrong()
 		return line, nil
 	}
-	receipts, err := v.store.Log(v.r.Context(), v.person(), samples)
+	receipts, err := v.count(v.store.Log(v.r.Context(), v.person(), samples))
 	if err != nil {
 		return line, err
 	}
@@ -163,7 +163,7 @@ func (v *visit) bringReading(one unsentReading) (unsentLine, error) {
 func (v *visit) bringSurvey(one unsentReading) (unsentLine, error) {
 	line := unsentLine{Name: one.Name, What: "survey", State: "not kept"}
 	said, err := url.ParseQuery(one.Said)
-	site, ok := siteIn(one.To, "/survey")
+	site, ok := v.siteIn(one.To, "/survey")
 	if err != nil || !ok {
 		line.Why = "It cannot be read."
 		return line, nil
@@ -186,7 +186,7 @@ func (v *visit) bringSurvey(one unsentReading) (unsentLine, error) {
 // bringPhoto keeps a photo from the file.
 func (v *visit) bringPhoto(one unsentPhoto) (unsentLine, error) {
 	line := unsentLine{Name: one.Name, What: "photo", State: "not kept"}
-	site, ok := siteIn(one.To, "/photos")
+	site, ok := v.siteIn(one.To, "/photos")
 	if !ok || v.options.Photos == nil {
 		line.Why = "It cannot be read."
 		return line, nil
@@ -209,8 +209,8 @@ func (v *visit) bringPhoto(one unsentPhoto) (unsentLine, error) {
 }
 
 // siteIn is the site in the address to which a phone would have sent.
-func siteIn(to, what string) (string, bool) {
-	id, ok := strings.CutSuffix(strings.TrimPrefix(to, "/sites/"), what)
+func (v *visit) siteIn(to, what string) (string, bool) {
+	id, ok := strings.CutSuffix(strings.TrimPrefix(strings.TrimPrefix(to, v.options.Base), "/sites/"), what)
 	return id, ok && store.SoundID(id)
 }
 

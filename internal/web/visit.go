@@ -26,7 +26,7 @@ func (v *visit) person() string { return v.session.Person.ID }
 
 // redirect sends the browser on after a change.
 func (v *visit) redirect(to string) error {
-	http.Redirect(v.w, v.r, to, http.StatusSeeOther)
+	http.Redirect(v.w, v.r, v.options.Base+to, http.StatusSeeOther)
 	v.done = true
 	return nil
 }
@@ -92,7 +92,7 @@ func (v *visit) fail(err error) {
 		return
 	}
 	if p.status == http.StatusUnauthorized && v.r.Method == http.MethodGet && !v.scripted() {
-		http.Redirect(v.w, v.r, "/sign-in?next="+escape(v.r.URL.RequestURI()), http.StatusSeeOther)
+		http.Redirect(v.w, v.r, v.options.Base+"/sign-in?next="+escape(v.r.URL.RequestURI()), http.StatusSeeOther)
 		return
 	}
 	if p.status >= 500 {

@@ -3,6 +3,9 @@
 // works by its buttons.
 "use strict";
 
+// root is the path under which a proxy shows the pages.
+const root = (document.documentElement.dataset.root || "/").slice(0, -1);
+
 for (const form of document.querySelectorAll("form[data-live]")) {
   const into = document.getElementById(form.dataset.into);
   let timer, asked;

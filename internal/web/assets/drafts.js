@@ -7,7 +7,7 @@ const drafts = (() => {
   let opened;
   const work = (mode, run) => {
     opened ||= new Promise((yes, no) => {
-      const asked = indexedDB.open("rinsewright-drafts", 1);
+      const asked = indexedDB.open("rinsewright-drafts" + root, 1);
       asked.onupgradeneeded = () => asked.result.createObjectStore("surveys", { keyPath: "to" });
       asked.onsuccess = () => yes(asked.result);
       asked.onerror = () => no(asked.error);

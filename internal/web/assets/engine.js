@@ -66,7 +66,7 @@ const engine = (() => {
     if (server) server.abort();
     server = new AbortController();
     const begun = performance.now();
-    const answer = await fetch("/answer", { method: "POST", body: JSON.stringify(question), headers: { "X-Part": "1", "Content-Type": "application/json" }, signal: server.signal });
+    const answer = await fetch(root + "/answer", { method: "POST", body: JSON.stringify(question), headers: { "X-Part": "1", "Content-Type": "application/json" }, signal: server.signal });
     if (!answer.ok) throw new Error("the server did not answer");
     return { ...await answer.json(), took: performance.now() - begun, by: "the server" };
   };

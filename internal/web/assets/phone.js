@@ -6,7 +6,7 @@
 const keeper = (() => {
   let opened;
   const open = () => opened ||= new Promise((yes, no) => {
-    const asked = indexedDB.open("rinsewright", 2);
+    const asked = indexedDB.open("rinsewright" + root, 2);
     asked.onupgradeneeded = (e) => {
       if (e.oldVersion < 1) {
         asked.result.createObjectStore("readings", { keyPath: "key" });
@@ -331,10 +331,10 @@ const leave = document.querySelector("form.leave");
 if (leave) leave.addEventListener("submit", async (e) => {
   e.preventDefault();
   if ((await waitingHere()).length > 0) {
-    location.href = "/phone?stay";
+    location.href = root + "/phone?stay";
     return;
   }
-  if (window.caches) await caches.delete("pages");
+  if (window.caches) await caches.delete("pages" + root);
   leave.submit();
 });
 

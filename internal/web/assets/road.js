@@ -6,9 +6,9 @@
 
 const road = (() => {
   const mostRecent = 5, mostChosen = 40, again = 600000;
-  const load = () => { try { return JSON.parse(localStorage.getItem("road") || "{}"); } catch { return {}; } };
-  const save = (sites) => localStorage.setItem("road", JSON.stringify(sites));
-  const pages = (id) => [`/sites/${id}/reading`, `/sites/${id}`, `/sites/${id}/trends`, `/sites/${id}/survey`, `/sites/${id}/what-if`, `/sites/${id}/first-day`];
+  const load = () => { try { return JSON.parse(localStorage.getItem("road" + root) || "{}"); } catch { return {}; } };
+  const save = (sites) => localStorage.setItem("road" + root, JSON.stringify(sites));
+  const pages = (id) => ["/reading", "", "/trends", "/survey", "/what-if", "/first-day"].map((page) => `${root}/sites/${id}${page}`);
 
   // change notes something about a site; those that nobody chose and nobody
   // opened lately are forgotten.
@@ -24,7 +24,7 @@ const road = (() => {
   // since is when the oldest of a site's pages was kept; undefined when one of
   // the first three is not here.
   const since = async (id) => {
-    const cache = await caches.open("pages");
+    const cache = await caches.open("pages" + root);
     const found = await Promise.all(pages(id).slice(0, 3).map((page) => cache.match(page)));
     return found.every(Boolean) ? Math.min(...found.map((page) => Number(page.headers.get("X-Kept")))) : undefined;
   };
@@ -69,7 +69,7 @@ const road = (() => {
     navigator.serviceWorker?.addEventListener("message", (e) => {
       if (e.data.fresh !== location.pathname || document.getElementById("newer")) return;
       const last = Number(sessionStorage.getItem("shown anew") || 0);
-      if (location.pathname === "/" && !touched && Date.now() - last > 10000) { // a list that nobody has touched
+      if (location.pathname === root + "/" && !touched && Date.now() - last > 10000) { // a list that nobody has touched
         sessionStorage.setItem("shown anew", Date.now());
         location.reload();
         return;
@@ -119,7 +119,7 @@ for (const box of document.querySelectorAll("input[data-pin]")) {
       label.className = "tick";
       label.append(box, "keep");
       const says = at ? `as of ${clock(at)}` : "not here yet";
-      row.append(Object.assign(document.createElement("a"), { href: `/sites/${one.id}`, textContent: one.name || "a site" }), Object.assign(document.createElement("a"), { href: `/sites/${one.id}/reading`, textContent: "Reading" }),
+      row.append(Object.assign(document.createElement("a"), { href: `${root}/sites/${one.id}`, textContent: one.name || "a site" }), Object.assign(document.createElement("a"), { href: `${root}/sites/${one.id}/reading`, textContent: "Reading" }),
         Object.assign(document.createElement("span"), { className: "muted", textContent: says }), label);
       label.querySelector("input").setAttribute("aria-label", `keep ${one.name || "a site"} on this phone`);
       rows.push(row);
@@ -140,7 +140,7 @@ for (const box of document.querySelectorAll("input[data-pin]")) {
 }
 
 if (navigator.serviceWorker) {
-  navigator.serviceWorker.register("/sw.js");
+  navigator.serviceWorker.register(root + "/sw.js");
   navigator.serviceWorker.ready.then(async () => {
     // The reading pages of the sites that stand first, then those of the road.
     const stood = [...document.querySelectorAll(".sites .quick a")].slice(0, 10).map((link) => link.pathname);

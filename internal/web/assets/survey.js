@@ -118,7 +118,7 @@
     e.preventDefault();
     await keep(false);
     try {
-      await fetch("/readyz", { cache: "no-store" });
+      await fetch(root + "/readyz", { cache: "no-store" });
     } catch {
       await keep(true);
       tellDraft("There is no signal. It is on this phone, and sent by itself when there is.");

@@ -2,7 +2,7 @@
 // soon, otherwise as this phone has kept them, and say from when.
 "use strict";
 
-const shell = "shell-VERSION";
+const root = "ROOT", ours = "shell" + root + "-", shell = ours + "VERSION", seen = "pages" + root;
 const files = [FILES];
 
 addEventListener("install", (e) => {
@@ -10,17 +10,17 @@ addEventListener("install", (e) => {
 });
 
 addEventListener("activate", (e) => {
-  e.waitUntil(caches.keys().then((names) => Promise.all(names.filter((n) => n.startsWith("shell-") && n !== shell).map((n) => caches.delete(n)))).then(() => clients.claim()));
+  e.waitUntil(caches.keys().then((names) => Promise.all(names.filter((n) => n.startsWith(ours) && n !== shell).map((n) => caches.delete(n)))).then(() => clients.claim()));
 });
 
-const kept = (path) => path === "/" || /^\/sites\/[^/]+(\/(reading|survey|what-if|trends|faults|first-day))?$/.test(path);
+const kept = (path) => path === root + "/" || path.startsWith(root + "/") && /^\/sites\/[^/]+(\/(reading|survey|what-if|trends|faults|first-day))?$/.test(path.slice(root.length));
 
 addEventListener("fetch", (e) => {
   const url = new URL(e.request.url);
   if (e.request.method !== "GET" || url.origin !== location.origin) return;
-  if (url.pathname.startsWith("/assets/")) {
+  if (url.pathname.startsWith(root + "/assets/")) {
     e.respondWith(caches.match(e.request).then((found) => found || fetch(e.request)));
-  } else if (url.pathname.startsWith("/engine/")) {
+  } else if (url.pathname.startsWith(root + "/engine/")) {
     e.respondWith(engine(e.request, url));
   } else if (e.request.headers.get("X-Road")) {
     e.respondWith(fetched(e, url));
@@ -42,17 +42,17 @@ async function keep(path, answer) {
   const headers = new Headers(answer.headers);
   for (const name of ["Content-Encoding", "Content-Length"]) headers.delete(name);
   headers.set("X-Kept", Date.now());
-  await (await caches.open("pages")).put(path, new Response(await answer.blob(), { headers }));
+  await (await caches.open(seen)).put(path, new Response(await answer.blob(), { headers }));
 }
 
 // quick pages are opened in the bay, with one hand, where a line that hangs is
 // worse than none: they wait less for the office than the others.
-const quick = (path) => path === "/" || path.endsWith("/reading");
+const quick = (path) => path === root + "/" || path.endsWith("/reading");
 
 async function page(e, url) {
-  const old = await (await caches.open("pages")).match(url.pathname);
+  const old = await (await caches.open(seen)).match(url.pathname);
   const fresh = fetched(e, url);
-  if (!old) return fresh.catch(async () => (await caches.match("/phone")) || Response.error());
+  if (!old) return fresh.catch(async () => (await caches.match(root + "/phone")) || Response.error());
   if (!navigator.onLine) {
     e.waitUntil(fresh.catch(() => {}));
     return asKept(old);
