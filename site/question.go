@@ -50,6 +50,9 @@ type Known struct {
 	Last     map[string]Dated
 	Expected map[string]float64 // numbers in the SI unit of the gauge, by reading key
 	MostADay quantity.Volume
+
+	Units  quantity.System // in which the one who is asked reads
+	Locale quantity.Locale // in which they write, the readings too
 }
 
 // LastRead is what the site's survey and log read last of each gauge, before a
@@ -111,7 +114,7 @@ func Ask(read []Reading, k Known) (all []Question) {
 		put(q)
 	}
 	if len(all) == 0 { // a balance of readings that are odd already says no more
-		for _, q := range unbalanced(read) {
+		for _, q := range unbalanced(read, k) {
 			put(q)
 		}
 	}
@@ -132,17 +135,18 @@ func taken(read []Reading) (kept []Reading) {
 // factor of two, which is what pens differ by.
 func (k Known) reference(r Reading) (y float64, says string) {
 	if last, ok := k.Last[r.Key()]; ok && last.SI > 0 {
-		return last.SI, "last time it was " + show(r.Of, last.SI)
+		return last.SI, "last time it was " + k.show(r.Of, last.SI)
 	}
 	kind := r.Of.Kind()
 	if y := k.Expected[r.Key()]; y > 0 && (kind == quantity.KindFlow || kind == quantity.KindPressure) {
-		return y, "about " + show(r.Of, y) + " is expected"
+		return y, "about " + k.show(r.Of, y) + " is expected"
 	}
 	return 0, ""
 }
 
-func show(g plant.Gauge, si float64) string {
-	return quantity.FormatKind(g.Kind(), si, quantity.US, quantity.Locale{})
+// show writes a number as the one who is asked reads it.
+func (k Known) show(g plant.Gauge, si float64) string {
+	return quantity.FormatKind(g.Kind(), si, k.Units, k.Locale)
 }
 
 // others lists units that a number could have been read in, by kind. A pen shows
@@ -169,13 +173,13 @@ func wrongUnit(r Reading, k Known) (Question, bool) {
 	reference, says := k.reference(r)
 	number, _, _ := strings.Cut(r.Typed, " ")
 	if r.Of.Kind() == quantity.KindTemperature {
-		return wrongDegrees(r, number, reference)
+		return wrongDegrees(r, k, number, reference)
 	}
 	if !(reference > 0 && r.SI > 0) || ratio(r.SI, reference) < oddRatio {
 		return Question{}, false
 	}
 	for _, unit := range others[r.Of.Kind()] {
-		meant, err := ParseReading(fmt.Sprintf("%s = %s %s", r.Key(), number, unit), quantity.Locale{})
+		meant, err := ParseReading(fmt.Sprintf("%s = %s %s", r.Key(), number, unit), k.Locale)
 		if err != nil || meant.SI <= 0 || ratio(meant.SI, reference) > fineRatio || sameUnit(r, meant) {
 			continue
 		}
@@ -201,7 +205,7 @@ func ratio(a, b float64) float64 {
 
 // wrongDegrees asks about a feed colder than ice or warmer than a hand can
 // bear, and about a jump that the other degree explains.
-func wrongDegrees(r Reading, number string, reference float64) (Question, bool) {
+func wrongDegrees(r Reading, k Known, number string, reference float64) (Question, bool) {
 	celsius := quantity.Temperature(r.SI).Celsius()
 	sensible := 0.2 <= celsius && celsius <= 42
 	if reference > 0 && math.Abs(r.SI-reference) > 15 {
@@ -211,7 +215,7 @@ func wrongDegrees(r Reading, number string, reference float64) (Question, bool) 
 		return Question{}, false
 	}
 	for _, unit := range []string{"C", "F"} {
-		meant, err := ParseReading(fmt.Sprintf("%s = %s %s", r.Key(), number, unit), quantity.Locale{})
+		meant, err := ParseReading(fmt.Sprintf("%s = %s %s", r.Key(), number, unit), k.Locale)
 		if err != nil || sameUnit(r, meant) {
 			continue
 		}
@@ -350,7 +354,7 @@ const farRatio = 4
 func outOfRange(r Reading, k Known) (Question, bool) {
 	lo, hi := usualRange(r.Of)
 	if !(lo <= r.SI && r.SI <= hi) {
-		return Question{AskRange, []string{r.Key()}, fmt.Sprintf("%s reads %s; %s to %s is usual. Is the point, the number and the unit right?", upper(r.Of.Title()), r.Typed, show(r.Of, lo), show(r.Of, hi)), nil}, true
+		return Question{AskRange, []string{r.Key()}, fmt.Sprintf("%s reads %s; %s to %s is usual. Is the point, the number and the unit right?", upper(r.Of.Title()), r.Typed, k.show(r.Of, lo), k.show(r.Of, hi)), nil}, true
 	}
 	y := k.Expected[r.Key()]
 	switch r.Of.Kind() {
@@ -363,7 +367,7 @@ func outOfRange(r Reading, k Known) (Question, bool) {
 		return Question{}, false
 	}
 	if y > 0 && r.SI > 0 && ratio(r.SI, y) > farRatio {
-		return Question{AskRange, []string{r.Key()}, fmt.Sprintf("%s reads %s where about %s is expected. Is the point, the number and the unit right?", upper(r.Of.Title()), r.Typed, show(r.Of, y)), nil}, true
+		return Question{AskRange, []string{r.Key()}, fmt.Sprintf("%s reads %s where about %s is expected. Is the point, the number and the unit right?", upper(r.Of.Title()), r.Typed, k.show(r.Of, y)), nil}, true
 	}
 	return Question{}, false
 }
@@ -375,7 +379,7 @@ func backwards(r Reading, k Known) (Question, bool) {
 		return Question{}, false
 	}
 	if r.SI < last.SI {
-		return Question{AskRate, []string{r.Key()}, fmt.Sprintf("%s reads %s, less than on %s (%s): was it changed, or a digit swapped?", upper(r.Of.Title()), r.Typed, last.Date, show(r.Of, last.SI)), nil}, true
+		return Question{AskRate, []string{r.Key()}, fmt.Sprintf("%s reads %s, less than on %s (%s): was it changed, or a digit swapped?", upper(r.Of.Title()), r.Typed, last.Date, k.show(r.Of, last.SI)), nil}, true
 	}
 	days, ok := daysBetween(last.Date, k.Date)
 	if !ok {
@@ -386,7 +390,7 @@ func backwards(r Reading, k Known) (Question, bool) {
 		most = 1.5 * float64(k.MostADay) * (days + 1)
 	}
 	if most > 0 && r.SI-last.SI > most {
-		return Question{AskRate, []string{r.Key()}, fmt.Sprintf("%s grew by %s in %.0f days, more than the rig can: a digit or a unit wrong?", upper(r.Of.Title()), show(r.Of, r.SI-last.SI), days), nil}, true
+		return Question{AskRate, []string{r.Key()}, fmt.Sprintf("%s grew by %s in %.0f days, more than the rig can: a digit or a unit wrong?", upper(r.Of.Title()), k.show(r.Of, r.SI-last.SI), days), nil}, true
 	}
 	return Question{}, false
 }
@@ -408,7 +412,7 @@ func leapt(r Reading, k Known) (Question, bool) {
 		return Question{}, false
 	}
 	if r.SI > 0 && last.SI > 0 && math.Abs(math.Log(r.SI/last.SI)) > limit {
-		return Question{AskRate, []string{r.Key()}, fmt.Sprintf("%s reads %s; %.0f days before it was %s. Read it once more?", upper(r.Of.Title()), r.Typed, days, show(r.Of, last.SI)), nil}, true
+		return Question{AskRate, []string{r.Key()}, fmt.Sprintf("%s reads %s; %.0f days before it was %s. Read it once more?", upper(r.Of.Title()), r.Typed, days, k.show(r.Of, last.SI)), nil}, true
 	}
 	return Question{}, false
 }
@@ -438,7 +442,7 @@ func repeated(read []Reading) (all []Question) {
 }
 
 // unbalanced asks about salt or water that does not close.
-func unbalanced(read []Reading) (all []Question) {
+func unbalanced(read []Reading, k Known) (all []Question) {
 	measured := func(g plant.Gauge) (commissioning.Measured, bool) {
 		r, ok := find(read, g)
 		return commissioning.Measured{Of: g, Y: r.SI, U: (commissioning.Instrument{Name: r.Instrument}).Doubt(r.Reading, r.ScaleUnknown()), By: r.Instrument}, ok
@@ -469,7 +473,7 @@ func unbalanced(read []Reading) (all []Question) {
 		s := b.Suspects[0]
 		key := plant.Reading{Of: s.Of, Number: s.Number}.Key()
 		all = append(all, Question{AskBalance, []string{key}, fmt.Sprintf("%s does not close by %s %%: is %s right? %s times what was read would close it.",
-			upper(b.Name), strconv.FormatFloat(100*math.Abs(b.Off), 'f', 0, 64), s.Of.Title(), strconv.FormatFloat(s.Factor, 'f', 2, 64)), nil})
+			upper(b.Name), strconv.FormatFloat(100*math.Abs(b.Off), 'f', 0, 64), s.Of.Title(), quantity.Rewrite(strconv.FormatFloat(s.Factor, 'f', 2, 64), quantity.Locale{}, k.Locale)), nil})
 	}
 	return all
 }

@@ -32,5 +32,10 @@ func Known(s *site.Site, v site.Visit) site.Known {
 	return k
 }
 
-// Questions returns what looks odd about a visit before it is logged.
-func Questions(s *site.Site, v site.Visit) []site.Question { return site.Ask(v.Read, Known(s, v)) }
+// Questions returns what looks odd about a visit before it is logged, its
+// numbers as o says that they are read and written.
+func Questions(s *site.Site, v site.Visit, o Options) []site.Question {
+	k := Known(s, v)
+	k.Units, k.Locale = o.Units, o.Locale
+	return site.Ask(v.Read, k)
+}

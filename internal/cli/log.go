@@ -200,7 +200,7 @@ func (c LogCommand) visit(loc quantity.Locale) (v site.Visit, given bool, err er
 }
 
 func (c LogCommand) keep(s *site.Site, data []byte, v site.Visit, out *logJSON, t *terminal) error {
-	questions := study.Questions(s, v)
+	questions := study.Questions(s, v, study.Options{Units: t.units, Locale: t.locale})
 	out.add(v, questions)
 	if !c.JSON {
 		t.asks(questions)

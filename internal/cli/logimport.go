@@ -301,7 +301,7 @@ func (c LogCommand) tell(s *site.Site, visits []site.Visit, columns []column, wr
 	last := s.LastRead(visits[0].Date)
 	var first []site.Question
 	for _, v := range visits {
-		found := site.Ask(v.Read, site.Known{Date: v.Date, Last: last})
+		found := site.Ask(v.Read, site.Known{Date: v.Date, Last: last, Units: t.units, Locale: t.locale})
 		for _, r := range v.Gauged() {
 			last[r.Key()] = site.Dated{Reading: r, Date: v.Date}
 		}

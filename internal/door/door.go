@@ -50,7 +50,7 @@ type Answer struct {
 	Wrong  []Wrong     `json:"wrong,omitempty"`
 	Path   *Path       `json:"path,omitempty"`
 	Sheet  *WaterSheet `json:"sheet,omitempty"`
-	Doubts []string    `json:"doubts,omitempty"`
+	Doubts []Doubt     `json:"doubts,omitempty"`
 }
 
 // Wrong is a change that could not be taken.
@@ -106,7 +106,7 @@ func (d *Door) Answer(ctx context.Context, q Question) Answer {
 	case Sheet:
 		a.Sheet, err = Water(ctx, changed, o)
 	case Odd:
-		a.Doubts = Doubts(changed, q.Date, q.Read, d.reads)
+		a.Doubts = Doubts(changed, q.Date, q.Read, o)
 	case Sketch, Check:
 		a.Path, err = d.path(ctx, q.Ask, changed, o)
 	default:

@@ -1,24 +1,42 @@
 package door
 
 import (
-	"rinsewright/quantity"
+	"strings"
+
 	"rinsewright/site"
 	"rinsewright/study"
 )
 
-// Doubts says what looks odd about readings before they are kept, a sentence
-// each. Lines are those of a log, "permeate_strength = 9 ppm NaCl", their
-// numbers written as loc says; a line that is no reading is told at its field
-// and not here.
-func Doubts(s *site.Site, date string, lines []string, loc quantity.Locale) (says []string) {
+// Doubt is what looks odd about readings, a sentence, and what a button would
+// put in their place: lines of a log, none where nobody can guess.
+type Doubt struct {
+	Says    string   `json:"says"`
+	Button  string   `json:"button,omitempty"`
+	Instead []string `json:"instead,omitempty"`
+}
+
+// Doubts says what looks odd about readings before they are kept. Lines are
+// those of a log, "permeate_strength = 9 ppm NaCl", their numbers written as the
+// reader of o does; a line that is no reading is told at its field and not here.
+func Doubts(s *site.Site, date string, lines []string, o study.Options) (all []Doubt) {
 	visit := site.Visit{Date: date}
 	for _, line := range lines {
-		if r, err := site.ParseReading(line, loc); err == nil {
+		if r, err := site.ParseReading(line, o.Locale); err == nil {
 			visit.Read = append(visit.Read, r)
 		}
 	}
-	for _, q := range study.Questions(s, visit) {
-		says = append(says, q.Asks)
+	for _, q := range study.Questions(s, visit, o) {
+		d := Doubt{Says: q.Asks, Instead: q.Instead}
+		switch {
+		case len(q.Instead) == 0:
+		case q.Kind == site.AskSwapped:
+			d.Button = "Swap them"
+		default:
+			_, value, _ := strings.Cut(q.Instead[0], " = ")
+			value, _, _ = strings.Cut(value, ", ")
+			d.Button = "It was " + value
+		}
+		all = append(all, d)
 	}
-	return says
+	return all
 }

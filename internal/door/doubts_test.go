@@ -1,6 +1,7 @@
 package door
 
 import (
+	"slices"
 	"strings"
 	"testing"
 )
@@ -20,9 +21,29 @@ func TestDoubtsWithoutTheOffice(t *testing.T) {
 	} {
 		var d Door
 		a := d.Answer(t.Context(), Question{Ask: Odd, File: file(t, "fennel-lane"), Read: c.read, Date: "2026-06-13", Decimal: c.decimal})
-		said := strings.Join(a.Doubts, " ")
+		said := ""
+		for _, d := range a.Doubts {
+			said += d.Says + " "
+		}
 		if a.Why != "" || (c.says == "") != (said == "") || !strings.Contains(said, c.says) {
 			t.Errorf("%s: said %q %q, want %q", c.name, said, a.Why, c.says)
+		}
+	}
+}
+
+// What was meant instead comes along, as a button says it and as a form takes it.
+func TestADoubtSaysWhatWasMeant(t *testing.T) {
+	for _, c := range []struct {
+		name, decimal, button string
+		read, instead         []string
+	}{
+		{"two waters swapped", "", "Swap them", []string{"feed_strength = 8 ppm NaCl", "permeate_strength = 305 ppm NaCl"}, []string{"permeate_strength = 8 ppm NaCl", "feed_strength = 305 ppm NaCl"}},
+		{"degrees", "comma", "It was 53,5 F", []string{"feed_temperature = 53,5 C"}, []string{"feed_temperature = 53,5 F"}},
+	} {
+		var d Door
+		a := d.Answer(t.Context(), Question{Ask: Odd, File: file(t, "fennel-lane"), Read: c.read, Date: "2026-06-13", Decimal: c.decimal})
+		if len(a.Doubts) != 1 || a.Doubts[0].Button != c.button || !slices.Equal(a.Doubts[0].Instead, c.instead) {
+			t.Errorf("%s: %+v %s", c.name, a.Doubts, a.Why)
 		}
 	}
 }

@@ -238,8 +238,8 @@ func (r apiReading) read(place, scale string) ([]store.Reading, error) {
 		readings, wrong := strengthRead(ask{Value: r.Value}, scale, quantity.Locale{})
 		return readings, wrongReading(r, wrong)
 	case slices.Contains(bagged, r.Name):
-		f := field{Key: r.Name, Value: r.Value}
-		return f.bagRead(quantity.Locale{}), wrongReading(r, f.Wrong)
+		f := bagAsk{Key: r.Name, Value: r.Value}
+		return f.read(quantity.Locale{}), wrongReading(r, f.Wrong)
 	}
 	return nil, fmt.Errorf("%s: read a name that is none of a water's readings, wanted strength, %s", r.Name, strings.Join(bagged, ", "))
 }

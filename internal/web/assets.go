@@ -37,6 +37,7 @@ func newAssets(base string) *assets {
 	a.add("phone.js", "text/javascript; charset=utf-8", phoneScript)
 	a.add("drafts.js", "text/javascript; charset=utf-8", draftScript)
 	a.add("road.js", "text/javascript; charset=utf-8", roadScript)
+	a.add("reading.js", "text/javascript; charset=utf-8", readingScript)
 	a.add("survey.js", "text/javascript; charset=utf-8", surveyScript)
 	a.add("trends.js", "text/javascript; charset=utf-8", trendsScript)
 	a.add("startup.js", "text/javascript; charset=utf-8", startUpScript)

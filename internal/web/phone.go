@@ -23,6 +23,9 @@ var draftScript string
 //go:embed assets/road.js
 var roadScript string
 
+//go:embed assets/reading.js
+var readingScript string
+
 //go:embed assets/sw.js
 var workerSource string
 
@@ -32,7 +35,7 @@ var workerSource string
 func (a *assets) worker() string {
 	files := []string{a.base + "/phone"}
 	version := ""
-	for _, name := range []string{"latin-400.woff2", "latin-600.woff2", "app.css", "app.js", "photos.js", "drafts.js", "phone.js", "road.js", "engine.js", "engineworker.js", "whatif.js", "survey.js", "trends.js", "startup.js"} {
+	for _, name := range []string{"latin-400.woff2", "latin-600.woff2", "app.css", "app.js", "photos.js", "drafts.js", "phone.js", "road.js", "reading.js", "engine.js", "engineworker.js", "whatif.js", "survey.js", "trends.js", "startup.js"} {
 		files = append(files, a.link(name))
 		version += a.sums[name]
 	}
@@ -116,7 +119,7 @@ func (r readingView) whatIsWrong() string {
 	}
 	for _, f := range r.More {
 		if f.Wrong != "" {
-			return f.Label + ": " + f.Wrong
+			return f.Title + ": " + f.Wrong
 		}
 	}
 	return "It cannot be read."

@@ -24,25 +24,34 @@ type readingView struct {
 	Asks   []ask
 	Scale  string
 	Scales []string
-	More   []field
+	More   []bagAsk
 	Gauges []gaugeAsk
 	RigID  string // of the sample of the rig's gauges
 	Note   string
-	Taken  int64    // milliseconds: when the page was opened
-	Offset int64    // minutes of the phone's clock from UTC
-	Fresh  bool     // nothing is typed yet
-	Doubts []string // what looks odd
+	After  string // minutes since the rig started, for what comes after the membrane
+	Late   string // why they could not be taken
+	Taken  int64  // milliseconds: when the page was opened
+	Offset int64  // minutes of the phone's clock from UTC
+	Fresh  bool   // nothing is typed yet
+	Doubts []door.Doubt
 	Wrong  bool
 
 	Decimal string // how the form writes numbers
 	System  string // us or si
 	File    string // of the site with what was logged last, for a phone without signal
 	locale  quantity.Locale
+	units   quantity.System
 	record  *site.Site // the same
 }
 
 // Sure is what the form says back when what looks odd is right.
-func (r readingView) Sure() string { return strings.Join(r.Doubts, "|") }
+func (r readingView) Sure() string {
+	var says []string
+	for _, d := range r.Doubts {
+		says = append(says, d.Says)
+	}
+	return strings.Join(says, "|")
+}
 
 // ask is one strength.
 type ask struct {
@@ -53,24 +62,27 @@ type ask struct {
 	Unit    string
 	Skipped string
 	Last    string // what was read last time
+	Timed   bool   // it reads high in the first minutes
 	Wrong   string
 }
+
+// sinceStart names how long the rig had run, among the readings of a sample.
+const sinceStart = "since_start"
 
 var (
 	strengthUnits = []string{"ppm", "uS/cm"}
 	skips         = []string{"not measured", "sensor bad", "no access"}
-	// bagged is what else a meter bag has, all of the raw water.
-	bagged = []string{"temperature", "pH", "hardness", "alkalinity", "free_chlorine", "total_chlorine", "iron", "silica"}
 )
 
-// GaugesOpen tells whether somebody has typed into the gauges.
+// GaugesOpen tells whether somebody has typed into the gauges, or did last time.
 func (r readingView) GaugesOpen() bool {
-	return slices.ContainsFunc(r.Gauges, func(g gaugeAsk) bool { return g.Value != "" })
+	return slices.ContainsFunc(r.Gauges, func(g gaugeAsk) bool { return g.Value != "" || g.Last != "" || g.Skipped != "" })
 }
 
-// MoreOpen tells whether somebody has typed into what else the bag has.
+// MoreOpen tells whether somebody has typed into what else the bag has, or did
+// last time.
 func (r readingView) MoreOpen() bool {
-	return slices.ContainsFunc(r.More, func(f field) bool { return f.Value != "" })
+	return slices.ContainsFunc(r.More, func(f bagAsk) bool { return f.Value != "" || f.Last != "" })
 }
 
 // Units and Skips are for the page.
@@ -104,7 +116,7 @@ func (v *visit) newReading() (readingView, error) {
 		if err != nil {
 			return readingView{}, err
 		}
-		one := ask{ID: store.NewID(now), Place: place, Title: capital(placeWords(place)), Unit: "ppm", Last: cmp.Or(last["strength"].Typed, last["conductivity"].Typed)}
+		one := ask{ID: store.NewID(now), Place: place, Title: capital(placeWords(place)), Unit: "ppm", Timed: place == "permeate", Last: cmp.Or(last["strength"].Typed, last["conductivity"].Typed)}
 		if one.Last == "" {
 			one.Last = surveyedStrength(record, place)
 		}
@@ -117,11 +129,10 @@ func (v *visit) newReading() (readingView, error) {
 	for _, w := range record.Samples {
 		page.Scale = cmp.Or(page.Scale, w.Strength.Scale)
 	}
-	for _, name := range bagged {
-		says, example := sitefile.Example("sample." + name)
-		page.More = append(page.More, field{Key: name, Label: label(name), Says: says, Example: quantity.Rewrite(example, quantity.Locale{}, reads.locale)})
+	if page.More, err = v.bagAsks(kept.ID, reads); err != nil {
+		return readingView{}, err
 	}
-	page.System, page.record = reads.unitsWord(), record
+	page.System, page.units, page.record = reads.unitsWord(), reads.units, record
 	if !v.fromPhone() { // a phone has held it against the past already
 		samples, err := v.yearOf(kept.ID)
 		if err != nil {
@@ -221,6 +232,7 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 	page.ID = v.r.PostFormValue("id")
 	page.Scale = v.r.PostFormValue("scale")
 	page.Note = strings.TrimSpace(v.r.PostFormValue("note"))
+	page.After = strings.TrimSpace(v.r.PostFormValue("after"))
 	page.Fresh = false
 	if err := page.when(v.r.PostFormValue("taken"), v.r.PostFormValue("offset")); err != nil {
 		return readingView{}, nil, err
@@ -235,6 +247,9 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 		v.typedAsk(one)
 		sample := store.Sample{ID: one.ID, Site: page.Site.ID, Place: one.Place, Taken: time.UnixMilli(page.Taken), OffsetMinutes: page.Offset, Device: page.ID, DeviceSeq: first + int64(i), Program: v.options.Version}
 		sample.Readings, one.Wrong = strengthRead(*one, page.Scale, page.locale)
+		if one.Place != "raw" && one.Value != "" {
+			sample.Readings = append(sample.Readings, page.ran()...)
+		}
 		if one.Place == "raw" {
 			for k := range page.More {
 				sample.Readings = append(sample.Readings, v.bagRead(&page.More[k], page.locale)...)
@@ -242,7 +257,7 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 			}
 			sample.Note = page.Note
 		}
-		page.Wrong = page.Wrong || one.Wrong != ""
+		page.Wrong = page.Wrong || one.Wrong != "" || page.Late != ""
 		sample.Readings = page.marked(sample.Readings)
 		if len(sample.Readings) > 0 || sample.Note != "" {
 			samples = append(samples, sample)
@@ -261,12 +276,34 @@ func (v *visit) typedReading() (readingView, []store.Sample, error) {
 	return page, samples, nil
 }
 
+// longestRun is how many minutes since the start are taken.
+const longestRun = 30 * 24 * 60
+
+// ran is how long the rig had run when a strength was read, a number of minutes
+// unless it carries its own unit.
+func (r *readingView) ran() []store.Reading {
+	if r.After == "" {
+		return nil
+	}
+	text := r.After
+	if strings.Trim(text, "0123456789., ") == "" {
+		text += " min"
+	}
+	t, err := quantity.Parse[quantity.Time](text, r.locale)
+	if err != nil || !(0 <= t && t <= longestRun*60) {
+		r.Late = "Wanted: minutes since the rig started, such as 10."
+		return nil
+	}
+	return []store.Reading{{Name: sinceStart, Typed: text, SI: float64(t), Unit: "s"}}
+}
+
 // typedGauges reads the rig's gauges, and tells whether any was read.
 func (v *visit) typedGauges(page *readingView, seq int64) (store.Sample, bool) {
 	page.RigID = v.r.PostFormValue("rig.id")
 	sample := store.Sample{ID: page.RigID, Site: page.Site.ID, Place: ofTheRig, Taken: time.UnixMilli(page.Taken), OffsetMinutes: page.Offset, Device: page.ID, DeviceSeq: seq, Program: v.options.Version}
 	for i := range page.Gauges {
 		g := &page.Gauges[i]
+		g.Skipped = v.r.PostFormValue(g.Key() + ".skipped")
 		sample.Readings = append(sample.Readings, g.typed(v.r.PostFormValue(g.Key()), v.r.PostFormValue(g.Key()+".unit"), page.Scale, page.locale)...)
 		page.Wrong = page.Wrong || g.Wrong != ""
 	}
@@ -332,43 +369,4 @@ func strengthRead(one ask, scale string, locale quantity.Locale) (readings []sto
 		readings = append(readings, store.Reading{Name: "scale", Typed: scale})
 	}
 	return readings, ""
-}
-
-// bagRead reads one of the other readings of the form.
-func (v *visit) bagRead(f *field, locale quantity.Locale) []store.Reading {
-	f.Value = strings.TrimSpace(v.r.PostFormValue(f.Key))
-	return f.bagRead(locale)
-}
-
-// bagRead is what is typed in a field of the bag as a reading.
-func (f *field) bagRead(locale quantity.Locale) []store.Reading {
-	if f.Value == "" {
-		return nil
-	}
-	scratch := &site.Site{}
-	if err := sitefile.Set(scratch, "sample.1."+f.Key, f.Value, locale); err != nil {
-		f.Wrong = door.WhatIsWrong(err)
-		return nil
-	}
-	w := scratch.Samples[0]
-	r := store.Reading{Name: f.Key, Typed: f.Value, Unit: "kg/m3"}
-	switch f.Key {
-	case "temperature":
-		r.SI, r.Unit = float64(w.Temperature.Value), "K"
-	case "pH":
-		r.SI, r.Unit = float64(w.PH.Value), ""
-	case "hardness":
-		r.SI = float64(w.Hardness.Value)
-	case "alkalinity":
-		r.SI = float64(w.Alkalinity.Value)
-	case "free_chlorine":
-		r.SI = float64(w.FreeChlorine.Value)
-	case "total_chlorine":
-		r.SI = float64(w.TotalChlorine.Value)
-	default:
-		for _, e := range w.Ions {
-			r.SI = float64(e.Value)
-		}
-	}
-	return []store.Reading{r}
 }

@@ -10,6 +10,7 @@ import (
 	"rinsewright/plant"
 	"rinsewright/quantity"
 	"rinsewright/site"
+	"rinsewright/study"
 )
 
 // mostOfAYear is how many logged samples of the last year a new reading is held
@@ -31,33 +32,39 @@ func (v *visit) yearOf(site string) ([]store.Sample, error) {
 var strengthGauges = map[string]plant.Gauge{"raw": plant.FeedStrength, "permeate": plant.PermeateStrength, "polished": plant.PolishStrength}
 
 // doubtful says what looks odd about samples before they are kept.
-func (r readingView) doubtful(samples []store.Sample) []string {
+func (r readingView) doubtful(samples []store.Sample) []door.Doubt {
 	var lines []string
 	for _, x := range samples {
 		lines = append(lines, linesOf(x)...)
 	}
 	day := time.UnixMilli(r.Taken).Add(time.Duration(r.Offset) * time.Minute).UTC()
-	return door.Doubts(r.record, day.Format(time.DateOnly), lines, r.locale)
+	return door.Doubts(r.record, day.Format(time.DateOnly), lines, study.Options{Units: r.units, Locale: r.locale})
 }
 
 // linesOf is a sample as lines of a log, numbers written as it was typed.
 func linesOf(x store.Sample) (lines []string) {
-	scale := ""
+	scale, after := "", ""
 	for _, r := range x.Readings {
-		if r.Name == "scale" {
+		switch r.Name {
+		case "scale":
 			scale = r.Typed
+		case sinceStart:
+			after = r.Typed
 		}
 	}
 	for _, r := range x.Readings {
 		name := r.Name
 		switch {
-		case r.Skipped != "" || r.Name == "scale" || r == commaTyped:
+		case r.Skipped != "" || r.Name == "scale" || r.Name == sinceStart || r == commaTyped:
 			continue
 		case x.Place == ofTheRig:
 		case r.Name == "strength" || r.Name == "conductivity":
 			name = string(strengthGauges[x.Place])
 			if scale != "" && strings.HasSuffix(r.Typed, "ppm") {
 				r.Typed += " " + scaleWords(scale)
+			}
+			if after != "" {
+				r.Typed += ", after " + after
 			}
 		default:
 			name = "feed_" + r.Name

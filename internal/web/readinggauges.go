@@ -20,6 +20,7 @@ type gaugeAsk struct {
 	Value, Unit string
 	Units       []string
 	Last, Wrong string
+	Skipped     string // why it was not read
 }
 
 // Key is the gauge's name in the form.
@@ -100,6 +101,9 @@ func gaugeAsks(record *site.Site, last map[string]store.Reading, units quantity.
 func (g *gaugeAsk) typed(value, unit, scale string, locale quantity.Locale) []store.Reading {
 	g.Value, g.Unit = strings.TrimSpace(value), unit
 	if g.Value == "" {
+		if g.Skipped != "" {
+			return []store.Reading{{Name: string(g.Gauge), Skipped: g.Skipped}}
+		}
 		return nil
 	}
 	text := g.Value

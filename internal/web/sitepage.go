@@ -165,8 +165,12 @@ func spokenSample(x store.Sample) string {
 	for _, r := range x.Readings {
 		switch {
 		case r.Name == "scale" || r == commaTyped:
+		case r.Skipped != "" && plant.Gauge(r.Name).Known():
+			says = append(says, plant.Gauge(r.Name).Title()+": "+r.Skipped)
 		case r.Skipped != "":
 			says = append(says, label(r.Name)+": "+r.Skipped)
+		case r.Name == sinceStart:
+			says = append(says, "after "+r.Typed)
 		case r.Name == "strength" || r.Name == "conductivity":
 			says = append([]string{r.Typed}, says...)
 		case plant.Gauge(r.Name).Known():

@@ -84,7 +84,7 @@ const road = (() => {
 // The site that is open is one of the last.
 {
   const here = /^\/sites\/([0-9a-f-]{36})(\/|$)/.exec(location.pathname);
-  const name = document.querySelector("[data-name]")?.dataset.name;
+  const name = document.querySelector("form[data-name], input[data-name]")?.dataset.name;
   if (here && name) road.change(here[1], { name, seen: Date.now() });
 }
 
