@@ -56,17 +56,20 @@ type TripJob struct {
 	Name, Do string
 	Steps    []string // where it is more than a sentence
 	Due      string   // "likely 4 Dec (29 Nov to 9 Dec)"
-	Why      string   // this day
-	Cautions []string
-	Nth      int    // 2 for the one after the next
-	Narrow   string // the reading that would narrow its date; empty where it is narrow, or nothing would
+	// Low, Likely and High are the band that Due tells, for the calendar's work the
+	// first day, none and the last.
+	Low, Likely, High time.Time
+	Why               string   // this day, all of it
+	Whys              []string // the same, sentence by sentence
+	Cautions          []string
+	Nth               int    // 2 for the one after the next
+	Narrow            string // the reading that would narrow its date; empty where it is narrow, or nothing would
 	// On is the day, Own the day it would be done on if driving cost nothing.
 	On, Own time.Time
 	Told    time.Time // the day it was promised for; zero for none
 	Extra   Figure    // that On costs over Own
 
-	alike  bool
-	likely time.Time // zero for the calendar's work
+	alike bool
 }
 
 // Look is something whose day is in too much doubt for a trip of its own: look
@@ -179,10 +182,10 @@ type fleet struct {
 // pieceOfWork is what a task is to the person who does it.
 type pieceOfWork struct {
 	*Want
-	site   int
-	due    string
-	nth    int
-	likely service.Day // 0 for the calendar's work
+	site  int
+	due   string
+	nth   int
+	spent service.When // zero for the calendar's work
 }
 
 func (f *fleet) add(w *Wants) error {

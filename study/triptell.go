@@ -59,10 +59,11 @@ func (f *fleet) job(done service.Planned, i int) TripJob {
 	w := &f.work[i]
 	j := TripJob{
 		Name: w.Name, Do: w.Do, Steps: w.Steps, Due: w.due, Why: w.Says, Cautions: w.Cautions, Nth: w.nth,
-		alike: w.Part == "", likely: w.likely.Date(), On: done.Days[i].Date(), Own: done.Own[i].Date(), Extra: amount{done.Extra[i], f.currency},
+		alike: w.Part == "", Low: w.From.Date(), High: w.By.Date(), On: done.Days[i].Date(), Own: done.Own[i].Date(), Extra: amount{done.Extra[i], f.currency},
 	}
 	if !j.alike {
 		j.Why = w.loses(f)
+		j.Low, j.Likely, j.High = w.spent.Low.Date(), w.spent.Likely.Date(), w.spent.High.Date()
 	}
 	if f.promised != nil && f.promised[i] > 0 {
 		j.Told = f.promised[i].Date()
@@ -117,47 +118,47 @@ const wideDays = 28
 func (t *Trip) because(first time.Time) {
 	for i := range t.Jobs {
 		j := &t.Jobs[i]
-		days := int(j.On.Sub(j.Own).Hours() / 24)
-		if j.Nth > 1 { // its costs are told with the first
-			j.Why = ""
-		} else {
-			j.Why += "; "
+		if j.Nth == 1 { // its costs are told with the first
+			j.Whys = append(j.Whys, j.Why)
 		}
-		var company []string
-		for k, other := range t.Jobs {
-			if k != i {
-				company = append(company, other.Name)
-			}
-		}
-		company = append(company, t.With...)
-		if j.alike {
-			j.Why += "any day of these is as good"
-			if len(company) > 0 {
-				j.Why += ", so one drive with " + companyWords(company)
-			}
-			continue
-		}
-		if days == 0 {
-			j.Why += "this is its best day"
-			if j.On.Equal(first) {
-				j.Why += " of those left"
-			}
-			continue
-		}
-		side := "before"
-		if days > 0 {
-			side = "after"
-		}
-		with := "the cost of both weighed"
-		if len(company) > 0 {
-			with = "one drive with " + companyWords(company)
-		}
-		n := "a day"
-		if days != 1 && days != -1 {
-			n = fmt.Sprintf("%d days", max(days, -days))
-		}
-		j.Why += fmt.Sprintf("%s %s its own best day: %s", n, side, with)
+		j.Whys = append(j.Whys, j.dayWords(t.company(i), first))
+		j.Why = strings.Join(j.Whys, "; ")
 	}
+}
+
+// company are who shares a job's drive: other jobs there, and neighbours.
+func (t *Trip) company(job int) (all []string) {
+	for k, other := range t.Jobs {
+		if k != job {
+			all = append(all, other.Name)
+		}
+	}
+	return append(all, t.With...)
+}
+
+func (j *TripJob) dayWords(company []string, first time.Time) string {
+	days := int(j.On.Sub(j.Own).Hours() / 24)
+	switch {
+	case j.alike && len(company) > 0:
+		return "any day of these is as good, so one drive with " + companyWords(company)
+	case j.alike:
+		return "any day of these is as good"
+	case days == 0 && j.On.Equal(first):
+		return "this is its best day of those left"
+	case days == 0:
+		return "this is its best day"
+	}
+	side, n := "before", "a day"
+	if days > 0 {
+		side = "after"
+	}
+	if days != 1 && days != -1 {
+		n = fmt.Sprintf("%d days", max(days, -days))
+	}
+	if len(company) == 0 {
+		return n + " " + side + " its own best day: the cost of both weighed"
+	}
+	return n + " " + side + " its own best day: one drive with " + companyWords(company)
 }
 
 // companyWords names who shares a drive, as many as a line can bear.

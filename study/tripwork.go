@@ -32,7 +32,7 @@ func (f *fleet) repeat(w *Wants, d *Want, at int) {
 	next := max(task.Spent.Likely, from, task.First)
 	task.Last = max(next+half, from+6)
 	for piece.nth = 1; piece.nth <= 60; piece.nth++ {
-		piece.due, piece.likely = bandWords(task.Spent), task.Spent.Likely
+		piece.due, piece.spent = bandWords(task.Spent), task.Spent
 		f.take(piece, task)
 		by := service.Day(d.Life)
 		if next += by; !d.comesBack() || next >= until || w.closed(next) {

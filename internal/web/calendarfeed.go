@@ -21,9 +21,9 @@ const feedWeeks = 26
 
 // feedView is what the page says of a person's calendar.
 type feedView struct {
-	Address string // shown once, when it was made
-	Since   string // one was made then; empty for none
-	Used    string
+	Address string    // shown once, when it was made
+	Since   time.Time // one was made then; zero for none
+	Used    time.Time
 }
 
 // feeds are the tokens of a person's calendars that last.
@@ -37,11 +37,7 @@ func (v *visit) feedOf(address string) (f feedView, err error) {
 	if err != nil || len(mine) == 0 {
 		return feedView{}, err
 	}
-	f = feedView{Address: address, Since: mine[0].Created.Local().Format("2 January 2006")}
-	if !mine[0].Used.IsZero() {
-		f.Used = mine[0].Used.Local().Format("2 January 2006")
-	}
-	return f, nil
+	return feedView{Address: address, Since: mine[0].Created, Used: mine[0].Used}, nil
 }
 
 // setFeed makes a new address for a person's calendar; the old one ends. The

@@ -24,12 +24,12 @@ const usualWeeks = 8
 
 // tripsView is the page of the weeks ahead.
 type tripsView struct {
-	From, Until string
+	From, Until time.Time
 	Weeks       []tripWeekView
 	Choice      []int
 	Chosen      int
 	Sites       int
-	Old         int64 // sites whose forecast is being made
+	Old         int // sites whose forecast is being made
 	Slow        bool
 	Why         string // there is no plan
 	Shared      []study.Shared
@@ -38,29 +38,42 @@ type tripsView struct {
 	Money       [3]string // lost, travelled, each job by itself
 	Ahead       int
 	Assumed     []study.Assumption
-	Told        string // when and by whom days were told; empty for never
-	Moved       int    // jobs whose told day moved
+	Told        time.Time // when days were told; zero for never
+	Moved       int       // jobs whose told day moved
 	Feed        feedView
 }
 
 // tripWeekView is one line, and what stands behind it.
 type tripWeekView struct {
-	ID, Monday, Where, Why, Bring, Hours string
-	Count                                string
-	Open                                 bool
-	Long                                 []string
-	Trips                                []tripView
+	ID                       string
+	Monday                   time.Time
+	Where, Why, Bring, Hours string
+	Days                     int
+	Open                     bool
+	Long                     []longView
+	Trips                    []tripView
+}
+
+// longView is a day with more work than fits it.
+type longView struct {
+	On    time.Time
+	Hours string
 }
 
 type tripView struct {
-	Key, Day, Site, Area, Hours, Bring string
-	Jobs                               []tripJobView
-	Looks                              []study.Look
+	On                            time.Time
+	Key, Site, Area, Hours, Bring string
+	Weekday                       string
+	Jobs                          []tripJobView
+	Looks                         []study.Look
 }
 
 type tripJobView struct {
-	Name, Due, Why, Do, Narrow, Moved string
-	Steps, Cautions                   []string
+	Name, Do, Narrow      string
+	Again, Window         bool
+	Low, Likely, High     time.Time
+	Moved                 time.Time // the day that was told; zero where it stands
+	Whys, Steps, Cautions []string
 }
 
 // planQuestion is what a plan is the answer to.
@@ -140,9 +153,9 @@ func (v *visit) showTrips(status int, address string) error {
 	default:
 		page.fill(p.plan, reads)
 	}
-	page.Old = old
+	page.Old = int(old)
 	if told.Told != "" {
-		page.Told = told.At.Local().Format("2 January 2006, 15:04")
+		page.Told = told.At
 	}
 	return v.show(status, "trips.html", "Trips", "trips", page)
 }
@@ -156,7 +169,7 @@ func weeksAsked(r *http.Request) int {
 }
 
 func (p *tripsView) fill(plan *study.TripPlan, reads reader) {
-	p.From, p.Until, p.Sites = dayWords(plan.From), dayWords(plan.Until), plan.Sites
+	p.From, p.Until, p.Sites = plan.From, plan.Until, plan.Sites
 	p.Shared, p.Looks, p.Undated, p.Ahead, p.Assumed = plan.Shared, plan.Looks, plan.Undated, plan.Ahead, plan.Assumed
 	for i, f := range []study.Figure{plan.Work, plan.Travel, plan.Alone} {
 		p.Money[i] = f.Text(reads.units, reads.locale)
@@ -167,7 +180,7 @@ func (p *tripsView) fill(plan *study.TripPlan, reads reader) {
 		p.Weeks = append(p.Weeks, one)
 		for _, t := range one.Trips {
 			for _, j := range t.Jobs {
-				if j.Moved != "" {
+				if !j.Moved.IsZero() {
 					p.Moved++
 				}
 			}
@@ -177,14 +190,14 @@ func (p *tripsView) fill(plan *study.TripPlan, reads reader) {
 
 func weekView(w study.TripWeek, reads reader) tripWeekView {
 	out := tripWeekView{
-		ID: "w" + w.Monday.Format("20060102"), Monday: w.Monday.Format("2 January"), Bring: study.VanWords(w.Bring), Hours: hoursWords(w.Hours, reads),
-		Where: fewOf(w.Places(), 4), Why: fewOf(w.Reasons(), 4), Count: countWords(w),
+		ID: "w" + w.Monday.Format("20060102"), Monday: w.Monday, Bring: study.VanWords(w.Bring), Hours: hoursWords(w.Hours, reads),
+		Where: fewOf(w.Places(), 4), Why: fewOf(w.Reasons(), 4), Days: daysOf(w),
 	}
 	for _, d := range w.LongDays() {
-		out.Long = append(out.Long, fmt.Sprintf("%s is %s of work: two vans, or take a part of it another day.", d.On.Format("Monday 2 January"), hoursWords(d.Hours, reads)))
+		out.Long = append(out.Long, longView{d.On, hoursWords(d.Hours, reads)})
 	}
 	for _, t := range w.Trips {
-		one := tripView{Key: t.Key, Day: t.On.Format("Mon 2 Jan"), Site: t.Site, Area: t.Area, Hours: hoursWords(t.Hours, reads), Bring: study.VanWords(t.Bring), Looks: t.Looks}
+		one := tripView{On: t.On, Weekday: t.On.Weekday().String(), Key: t.Key, Site: t.Site, Area: t.Area, Hours: hoursWords(t.Hours, reads), Bring: study.VanWords(t.Bring), Looks: t.Looks}
 		for _, j := range t.Jobs {
 			one.Jobs = append(one.Jobs, jobView(j))
 		}
@@ -194,34 +207,26 @@ func weekView(w study.TripWeek, reads reader) tripWeekView {
 }
 
 func jobView(j study.TripJob) tripJobView {
-	out := tripJobView{Name: capital(j.Name), Due: j.Due, Why: capital(j.Why), Narrow: j.Narrow, Cautions: j.Cautions}
-	if j.Nth > 1 {
-		out.Name += " again"
+	out := tripJobView{Name: j.Name, Again: j.Nth > 1, Window: j.Likely.IsZero(), Low: j.Low, Likely: j.Likely, High: j.High, Whys: j.Whys, Narrow: j.Narrow, Cautions: j.Cautions}
+	if out.Again {
 		return out
 	}
 	if out.Steps = j.Steps; len(j.Steps) == 0 {
-		out.Do = capital(j.Do)
+		out.Do = j.Do
 	}
-	if !j.Told.IsZero() && !j.Told.Equal(j.On) {
-		out.Moved = j.Told.Format("Monday 2 January")
+	if !j.Told.Equal(j.On) {
+		out.Moved = j.Told
 	}
 	return out
 }
 
-// countWords says how many trips on how many days.
-func countWords(w study.TripWeek) string {
+// daysOf is how many days a week's trips take.
+func daysOf(w study.TripWeek) int {
 	days := map[time.Time]bool{}
 	for _, t := range w.Trips {
 		days[t.On] = true
 	}
-	trips, on := fmt.Sprintf("%d trips", len(w.Trips)), fmt.Sprintf("%d days", len(days))
-	if len(w.Trips) == 1 {
-		trips = "1 trip"
-	}
-	if len(days) == 1 {
-		on = "1 day"
-	}
-	return trips + " on " + on
+	return len(days)
 }
 
 // fewOf names things, as many as a line can bear.
@@ -231,8 +236,6 @@ func fewOf(all []string, most int) string {
 	}
 	return strings.Join(all, ", ")
 }
-
-func dayWords(t time.Time) string { return t.Format("2 January 2006") }
 
 func hoursWords(x quantity.Time, reads reader) string {
 	text := fmt.Sprintf("%.1f h", float64(x)/3600)

@@ -88,7 +88,7 @@ func TestTripsOnThePage(t *testing.T) {
 	p.sees("Week of")
 	p.sees("bottle of mixed-bed resin, 1 ft3")
 	p.sees("one drive with")
-	p.sees("Late costs")
+	p.sees("a day in spots")
 	p.ask(`document.querySelectorAll(".weeks details[open] .trips > li").length >= 2`)
 	p.presses("These days are told to people")
 	p.sees("Days were told on")
