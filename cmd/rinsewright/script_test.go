@@ -29,7 +29,7 @@ func TestScripts(t *testing.T) {
 	}
 	testscript.Run(t, testscript.Params{
 		Dir:  "testdata/script",
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"fill": fill, "damage": damage},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"fill": fill, "damage": damage, "tamper": tamper},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("SITES", here+"/../../testdata/sites")
 			return nil
@@ -59,4 +59,14 @@ func damage(ts *testscript.TestScript, _ bool, args []string) {
 	ts.Check(err)
 	file[len(file)/2] ^= 1
 	ts.Check(os.WriteFile(path, file, 0o600))
+}
+
+// tamper changes an entry of the audit behind the program's back.
+func tamper(ts *testscript.TestScript, _ bool, args []string) {
+	s, err := store.Open(context.Background(), filepath.Join(ts.MkAbs(args[0]), archive.DataFile), store.Options{})
+	ts.Check(err)
+	ts.Check(s.Change(context.Background(), func(tx *store.Tx) error {
+		return tx.Exec(`UPDATE audit SET detail = 'something else' WHERE seq = 2`)
+	}))
+	ts.Check(s.Close())
 }

@@ -57,6 +57,7 @@ type Commands struct {
 	Restore    RestoreCommand    `cmd:"" help:"Bring a backup back into an empty place."`
 	Drill      DrillCommand      `cmd:"" help:"Try a backup out: restore, compare, clear up."`
 	Token      TokenCommand      `cmd:"" help:"Make, list and end the tokens with which programs ask."`
+	Checkup    CheckupCommand    `cmd:"" help:"Look whether all is well with the data, the disk, the clock, certificates and backups."`
 	Calc       CalcCommand       `cmd:"" help:"Compute one station for rows of CSV or JSON."`
 	Completion CompletionCommand `cmd:"" help:"Print the completion script for a shell."`
 	Version    VersionCommand    `cmd:"" help:"Print the version."`

@@ -16,6 +16,7 @@ func TestTheSchemasAreWhatIsPrinted(t *testing.T) {
 	for name, object := range map[string]any{
 		"backup":    archivedJSON{},
 		"check":     checkJSON{},
+		"checkup":   checkupJSON{},
 		"compare":   compareJSON{},
 		"faults":    faultsJSON{},
 		"forecast":  forecastJSON{},

@@ -73,3 +73,16 @@ func (c connection) known(ctx context.Context) error {
 	}
 	return nil
 }
+
+// DataVersion tells of which version the data is, and up to which this program
+// knows it.
+func (s *Store) DataVersion(ctx context.Context) (at, known int64, err error) {
+	p, err := s.steps()
+	if err != nil {
+		return 0, 0, err
+	}
+	if err := s.read.QueryRowContext(ctx, `SELECT MAX(version_id) FROM goose_db_version`).Scan(&at); err != nil {
+		return 0, 0, fmt.Errorf("ask for the version of the data: %w", err)
+	}
+	return at, newest(p), nil
+}

@@ -102,22 +102,30 @@ func busy(t *testing.T, d *disk.Disk, pragmas []string) {
 // that is there. Whenever the power went, it starts, and all is sound.
 func afterPower(t *testing.T, d *disk.Disk, rng *rand.Rand, n int) map[string]int {
 	t.Helper()
-	dir, err := os.MkdirTemp(t.TempDir(), "left")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := d.Left(rng, n, dir); err != nil {
-		t.Fatal(err)
-	}
-	s, err := store.Open(t.Context(), filepath.Join(dir, "data"), store.Options{})
+	there, err := left(t, d, rng, n)
 	if err != nil {
 		t.Fatalf("after the power went at step %d: %v", n, err)
 	}
-	there := samplesIn(t, s)
-	if err := errors.Join(s.CheckSound(t.Context()), s.CheckAudit(t.Context()), s.Close(), os.RemoveAll(dir)); err != nil {
-		t.Errorf("after the power went at step %d: %v", n, err)
-	}
 	return there
+}
+
+func left(t *testing.T, d *disk.Disk, rng *rand.Rand, n int) (there map[string]int, err error) {
+	t.Helper()
+	dir, err := os.MkdirTemp(t.TempDir(), "left")
+	if err != nil {
+		return nil, err
+	}
+	if err := d.Left(rng, n, dir); err != nil {
+		return nil, err
+	}
+	s, err := store.Open(t.Context(), filepath.Join(dir, "data"), store.Options{})
+	if err != nil {
+		return nil, err
+	}
+	if err = errors.Join(s.CheckSound(t.Context()), s.CheckAudit(t.Context())); err == nil {
+		there = samplesIn(t, s)
+	}
+	return there, errors.Join(err, s.Close(), os.RemoveAll(dir))
 }
 
 // samplesIn counts the samples of all sites by their id; each must be there

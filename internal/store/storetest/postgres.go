@@ -23,7 +23,10 @@ import (
 // reached by a socket in that folder only.
 type Server struct {
 	dir  string
+	as   func(name string, args ...string) *exec.Cmd
 	made atomic.Int64
+	runs *exec.Cmd // nil while it does not
+	log  *os.File
 }
 
 // StartPostgres starts a server, stopped when the test ends. PostgreSQL will
@@ -39,36 +42,70 @@ func StartPostgres(t testing.TB) *Server {
 			t.Errorf("clear the server's folder: %v", err)
 		}
 	})
-	as := ordinary(t, dir)
-	data := filepath.Join(dir, "data")
+	s := &Server{dir: dir, as: ordinary(t, dir)}
 	started := time.Now()
-	initialise := as(program(t, "initdb"), "-D", data, "-U", "postgres", "-A", "trust", "-E", "UTF8", "--locale=C.UTF-8", "--no-sync")
+	initialise := s.as(program(t, "initdb"), "-D", s.data(), "-U", "postgres", "-A", "trust", "-E", "UTF8", "--locale=C.UTF-8", "--no-sync")
 	if out, err := initialise.CombinedOutput(); err != nil {
 		t.Fatalf("initdb: %v\n%s", err, out)
 	}
-	log, err := os.Create(filepath.Join(dir, "log"))
-	if err != nil {
+	if s.log, err = os.Create(filepath.Join(dir, "log")); err != nil {
 		t.Fatal(err)
 	}
-	serve := as(program(t, "postgres"), "-D", data, "-k", dir, "-c", "listen_addresses=", "-c", "max_connections=60")
-	serve.Stdout, serve.Stderr = log, log
-	if err := serve.Start(); err != nil {
-		t.Fatalf("start PostgreSQL: %v", err)
-	}
 	t.Cleanup(func() {
-		_ = serve.Process.Signal(syscall.SIGQUIT) // it may have gone already; Wait tells
-		if err := serve.Wait(); err != nil {
-			t.Logf("PostgreSQL ended with %v", err)
-		}
-		_ = log.Close()
+		s.stop(t)
+		_ = s.log.Close()
 	})
-	s := &Server{dir: dir}
-	if err := s.wait(); err != nil {
-		said, _ := os.ReadFile(log.Name())
-		t.Fatalf("PostgreSQL does not answer: %v\n%s", err, said)
-	}
+	s.Start(t)
 	t.Logf("PostgreSQL answers after %v", time.Since(started).Round(time.Millisecond))
 	return s
+}
+
+func (s *Server) data() string { return filepath.Join(s.dir, "data") }
+
+// Start starts the server again after [Server.Kill] and returns when it
+// answers. What a killed one left running may hold it up.
+func (s *Server) Start(t testing.TB) {
+	t.Helper()
+	var err error
+	for range 100 {
+		s.runs = s.as(program(t, "postgres"), "-D", s.data(), "-k", s.dir, "-c", "listen_addresses=", "-c", "max_connections=60", "-c", "wal_writer_delay=10s")
+		s.runs.Stdout, s.runs.Stderr = s.log, s.log
+		if err := s.runs.Start(); err != nil {
+			t.Fatalf("start PostgreSQL: %v", err)
+		}
+		ended := make(chan error, 1)
+		go func(c *exec.Cmd) { ended <- c.Wait() }(s.runs)
+		if err = s.wait(ended); err == nil {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	said, _ := os.ReadFile(s.log.Name())
+	t.Fatalf("PostgreSQL does not answer: %v\n%s", err, said)
+}
+
+// Kill ends the server as a power cut of its processes does: it has no time for
+// anything.
+func (s *Server) Kill(t testing.TB) {
+	t.Helper()
+	if err := s.runs.Process.Kill(); err != nil {
+		t.Fatalf("kill PostgreSQL: %v", err)
+	}
+	s.runs = nil
+}
+
+func (s *Server) stop(t testing.TB) {
+	if s.runs == nil {
+		return
+	}
+	_ = s.runs.Process.Signal(syscall.SIGQUIT) // it may have gone already
+	for range 200 {
+		if s.runs.Process.Signal(syscall.Signal(0)) != nil {
+			return
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+	t.Log("PostgreSQL does not end")
 }
 
 // ordinary returns a way to run a program as someone who is not root.
@@ -114,7 +151,8 @@ func (s *Server) address(database string) string {
 	return "postgres:///" + database + "?" + url.Values{"host": {s.dir}, "user": {"postgres"}}.Encode()
 }
 
-func (s *Server) wait() error {
+// wait asks until the server answers, or has ended.
+func (s *Server) wait(ended <-chan error) error {
 	db, err := sql.Open("pgx", s.address("postgres"))
 	if err != nil {
 		return err
@@ -123,7 +161,11 @@ func (s *Server) wait() error {
 		if err = db.Ping(); err == nil {
 			break
 		}
-		time.Sleep(50 * time.Millisecond)
+		select {
+		case why := <-ended:
+			return errors.Join(fmt.Errorf("it has ended: %w", why), db.Close())
+		case <-time.After(50 * time.Millisecond):
+		}
 	}
 	return errors.Join(err, db.Close())
 }
