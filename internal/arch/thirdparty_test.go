@@ -21,6 +21,7 @@ var guests = []guest{
 	{module: "github.com/alecthomas/kong", rooms: []string{"internal/cli", "cmd"}, why: "flags, help and did-you-mean"},
 	{module: "github.com/pelletier/go-toml/v2", rooms: []string{"internal/sitefile"}, why: "site files, read strictly, errors with line and column"},
 	{module: "modernc.org/sqlite", rooms: []string{"internal/store"}, why: "the embedded database, without cgo"},
+	{module: "golang.org/x/sys", rooms: []string{"internal/store"}, why: "asks Windows how much of a disk is free"},
 	{module: "modernc.org/libc", rooms: []string{"internal/store/storetest"}, why: "a disk for tests stands between SQLite and its files, and SQLite's functions are called as its own are"},
 	{module: "github.com/jackc/pgx/v5", rooms: []string{"internal/store"}, why: "PostgreSQL through database/sql"},
 	{module: "filippo.io/age", rooms: []string{"internal/store/archive"}, why: "encrypts backups"},
