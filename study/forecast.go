@@ -75,30 +75,9 @@ const unknownWithin = 0.8
 // [ErrNoRig], [ErrNoSample] or that of the part that cannot work.
 func Forecast(s *site.Site, o Options, asOf time.Time) (*Forecasted, error) {
 	n := &notes{units: o.Units, locale: o.Locale}
-	log, err := logOf(s)
+	w, log, err := follow(s, n, asOf)
 	if err != nil {
 		return nil, err
-	}
-	out, err := outsetOf(s, n)
-	if err != nil {
-		return nil, fmt.Errorf("forecast of %s: %w", s.Name, err)
-	}
-	if !asOf.IsZero() {
-		log = slices.DeleteFunc(log, func(e service.Entry) bool { return e.Day > service.DayOf(asOf) })
-		if len(log) == 0 {
-			return nil, fmt.Errorf("forecast of %s as of %s: %w", s.Name, asOf.Format(time.DateOnly), ErrNoLog)
-		}
-	}
-	out.From = log[0].Day
-	w, err := service.Follow(out)
-	if err != nil {
-		return nil, fmt.Errorf("forecast of %s: %w", s.Name, err)
-	}
-	w.Keep()
-	for _, e := range log {
-		if err := w.Add(e); err != nil {
-			return nil, fmt.Errorf("forecast of %s: %w", s.Name, err)
-		}
 	}
 	f := &Forecasted{Site: Heading{s.Name, s.About, s.Origin, string(s.Use)}, Visits: len(log), LastVisit: log[len(log)-1].Day.Date(), Assumed: n.assumed}
 	f.AsOf = f.LastVisit
@@ -106,6 +85,36 @@ func Forecast(s *site.Site, o Options, asOf time.Time) (*Forecasted, error) {
 		f.AsOf = service.DayOf(asOf).Date()
 	}
 	return f, f.fill(s, w)
+}
+
+// follow tracks a site's parts through its log up to a day; zero takes all.
+func follow(s *site.Site, n *notes, asOf time.Time) (*service.Watch, []service.Entry, error) {
+	log, err := logOf(s)
+	if err != nil {
+		return nil, nil, err
+	}
+	out, err := outsetOf(s, n)
+	if err != nil {
+		return nil, nil, fmt.Errorf("forecast of %s: %w", s.Name, err)
+	}
+	if !asOf.IsZero() {
+		log = slices.DeleteFunc(log, func(e service.Entry) bool { return e.Day > service.DayOf(asOf) })
+		if len(log) == 0 {
+			return nil, nil, fmt.Errorf("forecast of %s as of %s: %w", s.Name, asOf.Format(time.DateOnly), ErrNoLog)
+		}
+	}
+	out.From = log[0].Day
+	w, err := service.Follow(out)
+	if err != nil {
+		return nil, nil, fmt.Errorf("forecast of %s: %w", s.Name, err)
+	}
+	w.Keep()
+	for _, e := range log {
+		if err := w.Add(e); err != nil {
+			return nil, nil, fmt.Errorf("forecast of %s: %w", s.Name, err)
+		}
+	}
+	return w, log, nil
 }
 
 func (f *Forecasted) fill(s *site.Site, w *service.Watch) error {

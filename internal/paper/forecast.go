@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"io"
 	"math"
+	"strings"
 
 	"rinsewright/internal/scene"
 	"rinsewright/study"
@@ -65,9 +66,13 @@ type dueView struct {
 }
 
 type trendView struct {
-	Name         string
+	ID, Name     string
 	Wide, Narrow template.HTML
+	Rows         []trendRow // none where nobody steps
 }
+
+// trendRow is one day of a trend in words.
+type trendRow struct{ On, Likely, Band, Read, Changed string }
 
 const dayForm = "2 Jan 2006"
 
@@ -89,12 +94,20 @@ func (p forecastPage) view() (forecastView, error) {
 		if len(t.Points) < 2 {
 			continue
 		}
-		view := trendView{Name: t.Name}
+		view := trendView{ID: fmt.Sprintf("tracked-%d", i+1), Name: t.Name}
+		drawn := trendOf(t)
+		if p.options.Steps {
+			view.Rows = trendRows(t)
+			drawn.Steps = true
+			for _, r := range view.Rows {
+				drawn.Words = append(drawn.Words, r.words())
+			}
+		}
 		var err error
-		if view.Wide, err = p.options.chart(trendOf(t), 560, fmt.Sprintf("trend-%d", i)); err != nil {
+		if view.Wide, err = p.options.chart(drawn, 560, fmt.Sprintf("trend-%d", i)); err != nil {
 			return v, err
 		}
-		if view.Narrow, err = p.options.chart(trendOf(t), 340, fmt.Sprintf("trend-%d-narrow", i)); err != nil {
+		if view.Narrow, err = p.options.chart(drawn, 340, fmt.Sprintf("trend-%d-narrow", i)); err != nil {
 			return v, err
 		}
 		v.Trends = append(v.Trends, view)
@@ -148,4 +161,33 @@ func trendOf(t study.Trend) scene.Trend {
 		out.Events = append(out.Events, scene.TrendEvent{Day: float64(e.On.Unix()) / 86400, Words: e.Words})
 	}
 	return out
+}
+
+// trendRows are the days of a trend in words, in percent.
+func trendRows(t study.Trend) (rows []trendRow) {
+	for _, p := range t.Points {
+		row := trendRow{On: p.On.Format(dayForm), Likely: wholePercent(p.Likely), Band: wholePercent(p.Low) + " to " + wholePercent(p.High)}
+		if p.Read > 0 {
+			row.Read = wholePercent(p.Read)
+		}
+		for _, e := range t.Events {
+			if e.On.Equal(p.On) && !strings.Contains(row.Changed, e.Words) {
+				row.Changed = strings.TrimPrefix(row.Changed+", "+e.Words, ", ")
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// words is a row as a chart says it.
+func (r trendRow) words() string {
+	words := fmt.Sprintf("%s: %s, band %s", r.On, r.Likely, r.Band)
+	if r.Read != "" {
+		words += ", read " + r.Read
+	}
+	if r.Changed != "" {
+		words += ", " + r.Changed
+	}
+	return words
 }

@@ -22,6 +22,9 @@ type Options struct {
 	Version string // of the program, for the foot
 	// Language is one of [Languages]; empty is English.
 	Language string
+	// Steps gives the charts of a forecast a place for a page's script to step
+	// through them, and the same as a table.
+	Steps bool
 	// Points begins the address of a point of a sizing's frontier, which its
 	// number ends; empty links none.
 	Points string

@@ -15,7 +15,14 @@ type Readings struct {
 	Points      []ReadingPoint // the first in time first
 	Value       float64        // the model's; NaN for none
 	Low, High   float64        // its band; NaN for none
+	Model       []ReadingModel // in its place, the model's through time; the first in time first
 	Events      []ReadingEvent
+}
+
+// ReadingModel is what the model says of one day, with its band.
+type ReadingModel struct {
+	At               time.Time
+	Value, Low, High float64
 }
 
 // ReadingPoint is one reading. Under says that the meter could not tell so
@@ -59,11 +66,16 @@ func (t Readings) Draw(width float64) (Drawing, error) {
 }
 
 func (t Readings) check() error {
-	if n := len(t.Points); n < 1 || n > mostReadings || len(t.Events) > mostVisits {
+	if n := len(t.Points); n < 1 || n > mostReadings || len(t.Model) > mostReadings || len(t.Events) > mostVisits {
 		return fmt.Errorf("%d readings and %d events, want 1 to %d and at most %d: %w", n, len(t.Events), mostReadings, mostVisits, ErrChart)
 	}
 	if !reading(t.Value, t.Low, t.High) {
 		return fmt.Errorf("a number is infinite: %w", ErrChart)
+	}
+	for i, m := range t.Model {
+		if !reading(m.Value, m.Low, m.High) || !allKnown(m.Value, m.Low, m.High) || i > 0 && m.At.Before(t.Model[i-1].At) {
+			return fmt.Errorf("model %d of %g at %v: %w", i+1, m.Value, m.At, ErrChart)
+		}
 	}
 	for i, p := range t.Points {
 		if !reading(p.Value) || math.IsNaN(p.Value) || i > 0 && p.At.Before(t.Points[i-1].At) {
@@ -73,7 +85,10 @@ func (t Readings) check() error {
 	return nil
 }
 
-func (t Readings) banded() bool { return t.High >= t.Low }
+func (t Readings) banded() bool { return t.High >= t.Low || len(t.Model) > 0 }
+
+// modelled tells whether there is a model to draw.
+func (t Readings) modelled() bool { return !math.IsNaN(t.Value) || len(t.Model) > 0 }
 
 // spread is the least and most of all there is to show.
 func (t Readings) spread() (low, high float64) {
@@ -85,6 +100,9 @@ func (t Readings) spread() (low, high float64) {
 		if !math.IsNaN(v) {
 			low, high = min(low, v), max(high, v)
 		}
+	}
+	for _, m := range t.Model {
+		low, high = min(low, m.Low), max(high, m.High)
 	}
 	return low, high
 }
@@ -165,6 +183,10 @@ func (s *readingsSheet) days() {
 // model lays the band and its middle across: what the survey as it stands lets
 // one expect.
 func (s *readingsSheet) model() {
+	if m := s.trend.Model; len(m) > 0 {
+		s.through(m)
+		return
+	}
 	if s.trend.banded() {
 		high, low := s.y.place(s.trend.High), s.y.place(s.trend.Low)
 		s.add(Rect{X: s.left, Y: high, W: s.right - s.left, H: max(low-high, 1), Paint: Paint{Fill: Fill}})
@@ -176,6 +198,21 @@ func (s *readingsSheet) model() {
 		at := s.y.place(s.trend.Value)
 		s.line(s.left, at, s.right, at, modelPaint)
 	}
+}
+
+// through lays the band along the days; one day alone is laid across.
+func (s *readingsSheet) through(m []ReadingModel) {
+	at := func(i int, v float64) Point { return Point{s.x(m[i].At), s.y.place(v)} }
+	if len(m) == 1 {
+		m = []ReadingModel{m[0], m[0]}
+		m[0].At, m[1].At = s.from, s.to
+	}
+	s.bandAt(len(m), func(int) bool { return true }, func(i int) Point { return at(i, m[i].High) }, func(i int) Point { return at(i, m[i].Low) })
+	var line []Point
+	for i := range m {
+		line = append(line, at(i, m[i].Value))
+	}
+	s.add(Polyline{Points: line, Paint: modelPaint})
 }
 
 var visitPaint = Paint{Stroke: Muted, Width: 1.2, Dash: []float64{1, 3}, Round: true}
@@ -216,7 +253,7 @@ func (s *readingsSheet) keys(y float64) float64 {
 		x += w + 20
 	}
 	put("read", func(x, y float64) { s.add(Circle{X: x + 11, Y: y, R: 4, Paint: readingPaint}) })
-	if !math.IsNaN(s.trend.Value) {
+	if s.trend.modelled() {
 		put("model", func(x, y float64) { s.line(x, y, x+22, y, modelPaint) })
 	}
 	if s.trend.banded() {
@@ -236,6 +273,12 @@ func (t Readings) spoken() string {
 	var b strings.Builder
 	for _, p := range t.Points {
 		fmt.Fprintf(&b, "%s %s; ", p.At.Format("2 January 2006"), valued(p.Value, t.Unit))
+	}
+	if n := len(t.Model); n > 0 {
+		for _, m := range []ReadingModel{t.Model[0], t.Model[n-1]} {
+			fmt.Fprintf(&b, "model on %s %s, band %s to %s; ", m.At.Format("2 January 2006"), valued(m.Value, t.Unit), short(m.Low), short(m.High))
+		}
+		return b.String()
 	}
 	if !math.IsNaN(t.Value) {
 		b.WriteString("model " + valued(t.Value, t.Unit))

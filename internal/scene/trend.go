@@ -17,6 +17,10 @@ type Trend struct {
 	Low, High   []float64
 	Reads       []float64 // on the same scale; NaN where nothing was read
 	Events      []TrendEvent
+	// Steps makes a group of each day, "point-1" the first, so that a page can
+	// step through them; Words are what each says then.
+	Steps bool
+	Words []string
 }
 
 // TrendEvent is something done on a day.
@@ -146,11 +150,35 @@ func (s *trendSheet) lines() {
 }
 
 func (s *trendSheet) points() {
+	if s.trend.Steps {
+		s.steps()
+		return
+	}
 	for i, v := range s.trend.Reads {
 		if allKnown(v) {
 			p := s.at(i, v)
 			s.add(Circle{X: p.X, Y: p.Y, R: 3.5, Paint: readingPaint})
 		}
+	}
+}
+
+// steps marks every day: where it was read, otherwise on the line.
+func (s *trendSheet) steps() {
+	for i, v := range s.trend.Reads {
+		mark := Circle{R: 3.5, Paint: readingPaint}
+		if !allKnown(v) {
+			v, mark = s.trend.Likely[i], Circle{R: 1.6, Paint: Paint{Fill: Accent}}
+		}
+		if !allKnown(v) {
+			continue
+		}
+		p := s.at(i, v)
+		mark.X, mark.Y = p.X, p.Y
+		words := ""
+		if i < len(s.trend.Words) {
+			words = tidy(s.trend.Words[i])
+		}
+		s.add(Group{ID: fmt.Sprintf("point-%d", i+1), Label: words, Shapes: []Shape{mark}})
 	}
 }
 

@@ -58,6 +58,7 @@ func routes() []route {
 		{"GET /sites/{id}/what-if", readers, (*visit).whatIf},
 		{"GET /sites/{id}/trends", readers, (*visit).trends},
 		{"GET /sites/{id}/trends.csv", readers, (*visit).trendsTable},
+		{"GET /sites/{id}/tracked.csv", readers, (*visit).trackedTable},
 		{"GET /sites/{id}/sizing", readers, (*visit).sizingPage},
 		{"POST /sites/{id}/sizing", readers, (*visit).size},
 		{"GET /sites/{id}/papers", readers, (*visit).papersPage},

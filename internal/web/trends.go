@@ -40,6 +40,7 @@ type trendView struct {
 	Wide, Narrow    template.HTML
 	Rows            []trendRow
 	Band            string // in words
+	Tracked         bool   // it is the tracker's, through time
 	Outside         int    // readings outside the band
 }
 
@@ -87,19 +88,20 @@ func (v *visit) trends() error {
 	if err != nil {
 		return err
 	}
+	_, again, locale, err := v.found() // the check may still look at the other
+	if err != nil {
+		return err
+	}
+	wear, err := v.foresee(&page, kept, again, locale, reads)
+	if err != nil {
+		return err
+	}
 	for i, s := range all {
-		one, err := s.view(fmt.Sprintf("series-%d", i+1), checked, record, reads)
+		one, err := s.view(fmt.Sprintf("series-%d", i+1), checked, wear.gauges, record, reads)
 		if err != nil {
 			return err
 		}
 		page.Series = append(page.Series, one)
-	}
-	_, record, locale, err := v.found() // anew: the check may still look at the other
-	if err != nil {
-		return err
-	}
-	if err := v.foresee(&page, kept, record, locale, reads); err != nil {
-		return err
 	}
 	return v.show(http.StatusOK, "trends.html", "Trends at "+kept.Name, "sites", page)
 }
@@ -217,6 +219,10 @@ func loggedPoints(x store.Sample, who string, add func(place, name string, p ser
 			add(x.Place, "strength", penPoint(p, quantity.MassConc(r.SI)))
 		case r.Name == "temperature":
 			add(x.Place, "temperature", p)
+		case x.Place == ofTheRig:
+			if to, shown := gauged[plant.Gauge(r.Name)]; shown {
+				add(to[0], to[1], p)
+			}
 		}
 	}
 }
@@ -235,11 +241,14 @@ func penPoint(p seriesPoint, ppm quantity.MassConc) seriesPoint {
 	return p
 }
 
-// view draws a series, on the band of the model where it has one.
-func (s series) view(id string, checked *study.Checked, record *site.Site, reads reader) (trendView, error) {
+// view draws a series, on the band of the tracker where it has one, otherwise on
+// that of the survey as it stands.
+func (s series) view(id string, checked *study.Checked, wear []study.GaugeTrend, record *site.Site, reads reader) (trendView, error) {
 	out := trendView{ID: id, Title: capital(placeWords(s.place)) + ": " + s.name}
 	trend := scene.Readings{Value: math.NaN(), Low: math.NaN(), High: math.NaN()}
-	s.band(&trend, &out, checked, reads)
+	if !s.through(&trend, &out, wear, reads) {
+		s.band(&trend, &out, checked, reads)
+	}
 	for _, p := range s.points {
 		value, unit := s.plain(p.si, reads)
 		trend.Unit = unit
@@ -249,7 +258,7 @@ func (s series) view(id string, checked *study.Checked, record *site.Site, reads
 		if p.from == "survey" || p.from == "visit" {
 			row.When = p.at.Format("2 January 2006")
 		}
-		if value < trend.Low || value > trend.High {
+		if low, high := bandOn(trend, p.at); value < low || value > high {
 			row.Says = strings.TrimPrefix(row.Says+", outside the band", ", ")
 			out.Outside++
 		}
@@ -262,6 +271,38 @@ func (s series) view(id string, checked *study.Checked, record *site.Site, reads
 	}
 	out.Narrow, err = drawn(trend, 340, id+"-narrow")
 	return out, err
+}
+
+// through takes what the tracker says of each day of the log.
+func (s series) through(trend *scene.Readings, out *trendView, wear []study.GaugeTrend, reads reader) bool {
+	for _, g := range wear {
+		if gauged[g.Of] != [2]string{s.place, s.name} || len(g.Points) == 0 {
+			continue
+		}
+		for _, p := range g.Points {
+			m := scene.ReadingModel{At: p.On}
+			m.Value, _ = s.plain(p.Likely, reads)
+			m.Low, _ = s.plain(p.Low, reads)
+			m.High, _ = s.plain(p.High, reads)
+			trend.Model = append(trend.Model, m)
+		}
+		last := g.Points[len(g.Points)-1]
+		out.Tracked = true
+		out.Band = fmt.Sprintf("%s, %s to %s, on %s", s.text(last.Likely, reads), s.text(last.Low, reads), s.text(last.High, reads), last.On.Format("2 January 2006"))
+	}
+	return out.Tracked
+}
+
+// bandOn is the band of the day of the model that is nearest to a time.
+func bandOn(t scene.Readings, at time.Time) (low, high float64) {
+	low, high = t.Low, t.High
+	nearest := time.Duration(math.MaxInt64)
+	for _, m := range t.Model {
+		if d := m.At.Sub(at).Abs(); d < nearest {
+			nearest, low, high = d, m.Low, m.High
+		}
+	}
+	return low, high
 }
 
 // band takes the promise that the series is held against.

@@ -104,10 +104,39 @@ func TestTrendsTellWhatTheLogForesees(t *testing.T) {
 	p.open("/sites/" + id + "/trends")
 	p.waits(`!document.querySelector("meta[http-equiv]")`)
 	p.sees("What comes due, soonest first")
+	// Tracked charts step, tell and have their table like the others.
+	p.ask(`(() => { const c = document.querySelector('.foreseen .trend'); c.setAttribute("data-this", ""); return c.getAttribute("aria-label").includes("day by day") })()`)
+	p.do(chromedp.Focus("[data-this]"), chromedp.SendKeys("[data-this]", kb.End))
+	p.waits(`/^(\d+) of \1: .*band/.test(document.querySelector("[data-this] + .readout").textContent)`)
+	p.ask(`document.querySelectorAll(".foreseen details table tbody tr").length >= 20`)
+	p.sees("The wear as tracked says")
+	p.ask(`(() => { const s = [...document.querySelectorAll("section")].find(s => s.querySelector("h2")?.innerText === "After the membrane: flow"); const d = s.querySelector(".wide svg polyline, .wide svg polygon, .wide svg path"); return !!d })()`)
 	p.ask(`document.querySelectorAll(".pair figure.wide svg").length >= 2 && document.querySelectorAll(".findings li").length >= 2`)
 	p.ask(`(() => { const ids = [...document.querySelectorAll("[id]")].map(e => e.id); return new Set(ids).size === ids.length })()`)
 	p.sees("What was read")
 	for _, size := range []int64{380, 1440} {
 		p.look("trends-foreseen", "/sites/"+id+"/trends", size)
+	}
+}
+
+// What the tracker makes of a log is a table for a spreadsheet too.
+func TestTheTrackedAsATable(t *testing.T) {
+	s := serving(t)
+	v := s.visitor(t)
+	v.begins()
+	if status, _ := v.post("/practice"); status != 303 {
+		t.Fatal(status)
+	}
+	status, body, _ := v.send("GET", "/sites/"+s.siteID(t, "Cormorant")+"/tracked.csv", nil)
+	lines, err := csv.NewReader(strings.NewReader(body)).ReadAll()
+	if status != 200 || err != nil {
+		t.Fatal(status, err)
+	}
+	units := map[string]int{}
+	for _, line := range lines[1:] {
+		units[line[6]]++
+	}
+	if units["%"] < 20 || units["uS/cm"] < 5 {
+		t.Errorf("lines by unit: %v", units)
 	}
 }

@@ -40,6 +40,7 @@ func Twins() map[string]string {
 		"GET /sites/{id}/what-if":             "POST /api/v1/check",
 		"GET /sites/{id}/trends":              "GET /api/v1/sites/{id}/forecast",
 		"GET /sites/{id}/trends.csv":          "GET /api/v1/sites/{id}/samples",
+		"GET /sites/{id}/tracked.csv":         "GET /api/v1/sites/{id}/forecast",
 		"GET /sites/{id}/sizing":              "GET /api/v1/sites/{id}/size",
 		"POST /sites/{id}/sizing":             "GET /api/v1/sites/{id}/size",
 		"GET /sites/{id}/papers":              "rinsewright papers",
@@ -65,6 +66,7 @@ func Twins() map[string]string {
 
 		"GET /versions":       "GET /api/v1/versions",
 		"POST /versions/{id}": "POST /api/v1/versions/{id}",
+		"POST /fields/{id}":   "PATCH /api/v1/sites/{id}",
 		"POST /unsent":        "POST /api/v1/sites/{id}/samples",
 
 		"GET /parts":         "GET /api/v1/parts",
