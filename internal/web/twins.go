@@ -66,7 +66,6 @@ func Twins() map[string]string {
 
 		"GET /versions":       "GET /api/v1/versions",
 		"POST /versions/{id}": "POST /api/v1/versions/{id}",
-		"POST /fields/{id}":   "PATCH /api/v1/sites/{id}",
 		"POST /unsent":        "POST /api/v1/sites/{id}/samples",
 
 		"GET /parts":         "GET /api/v1/parts",
