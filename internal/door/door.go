@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strings"
 
+	"rinsewright/internal/say"
 	"rinsewright/internal/sitefile"
 	"rinsewright/quantity"
 	"rinsewright/site"
@@ -36,6 +37,8 @@ type Question struct {
 	// Decimal is how the reader writes decimals, comma or point; empty is as the
 	// file does.
 	Decimal string `json:"decimal,omitempty"`
+	// Language is the reader's, such as es; empty is English.
+	Language string `json:"language,omitempty"`
 }
 
 // Change is one key of the site file with what someone typed.
@@ -91,8 +94,14 @@ func (d *Door) JSON(ctx context.Context, question []byte) []byte {
 	return text
 }
 
-// Answer answers a question.
+// Answer answers a question in its language.
 func (d *Door) Answer(ctx context.Context, q Question) Answer {
+	a := d.answer(ctx, q)
+	a.in(say.Shared(q.Language, d.reads.DecimalComma))
+	return a
+}
+
+func (d *Door) answer(ctx context.Context, q Question) Answer {
 	if err := d.open(ctx, q); err != nil {
 		return Answer{Why: "The site file cannot be read: " + err.Error()}
 	}
@@ -108,7 +117,7 @@ func (d *Door) Answer(ctx context.Context, q Question) Answer {
 	case Odd:
 		a.Doubts = Doubts(changed, q.Date, q.Read, o)
 	case Sketch, Check:
-		a.Path, err = d.path(ctx, q.Ask, changed, o)
+		a.Path, err = d.path(ctx, q, changed, o)
 	default:
 		err = fmt.Errorf("nobody answers %q here", q.Ask)
 	}

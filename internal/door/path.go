@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"rinsewright/internal/pathscene"
+	"rinsewright/internal/say"
 	"rinsewright/internal/scene"
 	"rinsewright/quantity"
 	"rinsewright/site"
@@ -75,25 +76,25 @@ type Line struct {
 	Was  string `json:"was,omitempty"`
 }
 
-func (d *Door) path(ctx context.Context, ask Ask, changed *site.Site, o study.Options) (*Path, error) {
+func (d *Door) path(ctx context.Context, q Question, changed *site.Site, o study.Options) (*Path, error) {
 	if d.drawn == nil { // a site that does not work yet has no before
 		if before, err := study.Sketch(ctx, d.site, o); err == nil {
 			d.drawn = before
 		}
 	}
 	look := study.Sketch
-	if ask == Check {
+	if q.Ask == Check {
 		look, o.Looks = study.Check, checkLooks
 	}
 	now, err := look(ctx, changed, o)
 	if err != nil {
 		return nil, err
 	}
-	v := view{now: now, before: d.drawn, site: changed, file: d.loc, options: o}
+	v := view{now: now, before: d.drawn, site: changed, file: d.loc, options: o, words: say.Shared(q.Language, d.reads.DecimalComma)}
 	if v.before == nil || !sameStations(v.before.Path, now.Path) {
 		v.before = now // nothing to hold it against
 	}
-	return v.path(ask == Check)
+	return v.path(q.Ask == Check)
 }
 
 func sameStations(a, b []study.Station) bool {
@@ -106,46 +107,48 @@ type view struct {
 	site        *site.Site
 	file        quantity.Locale
 	options     study.Options
+	words       *say.Speaker
 }
 
 func (v view) path(bands bool) (*Path, error) {
 	out := &Path{Bands: bands, Findings: v.findings(), Promises: v.promises(bands), Costs: v.costs()}
 	reads := pathscene.Reader{Units: v.options.Units, Locale: v.options.Locale}
-	drawn, old := pathscene.Of(v.now.Path, v.now.Drain, reads), pathscene.Of(v.before.Path, v.before.Drain, reads)
+	drawn, old := pathscene.Of(v.now.Path, v.now.Drain, reads).In(v.words), pathscene.Of(v.before.Path, v.before.Drain, reads).In(v.words)
 	counted := counter{}
 	for i, s := range v.now.Path {
 		st := Station{ID: "now-" + drawn.Stations[i].ID, Name: s.Name, State: string(s.State), Word: s.Word, Knobs: v.knobs(s, counted)}
 		st.Facts = v.facts(slices.Concat(s.Above, s.Below), slices.Concat(v.before.Path[i].Above, v.before.Path[i].Below))
 		out.Stations = append(out.Stations, st)
-		drawn.Stations[i].Read = withWas(s.Above, drawn.Stations[i].Read, old.Stations[i].Read)
-		drawn.Stations[i].Due = withWas(s.Below, drawn.Stations[i].Due, old.Stations[i].Due)
+		drawn.Stations[i].Read = v.withWas(s.Above, drawn.Stations[i].Read, old.Stations[i].Read)
+		drawn.Stations[i].Due = v.withWas(s.Below, drawn.Stations[i].Due, old.Stations[i].Due)
 	}
 	var err error
 	gallons := v.options.Units == quantity.US
-	if out.Wide, err = svg(drawn, scene.Style{Layout: scene.Wide, Gallons: gallons, Bare: true}, "now"); err != nil {
+	if out.Wide, err = v.svg(drawn, scene.Style{Layout: scene.Wide, Gallons: gallons, Bare: true}, "now"); err != nil {
 		return nil, err
 	}
-	out.Mini, err = svg(drawn, scene.Style{Layout: scene.Mini, Gallons: gallons, Bare: true}, "mini")
+	out.Mini, err = v.svg(drawn, scene.Style{Layout: scene.Mini, Gallons: gallons, Bare: true}, "mini")
 	return out, err
 }
 
-func svg(p scene.Path, style scene.Style, prefix string) (string, error) {
+func (v view) svg(p scene.Path, style scene.Style, prefix string) (string, error) {
+	style.Say = v.words.Say
 	drawing, err := p.Draw(style)
 	if err != nil {
 		return "", err
 	}
 	var b bytes.Buffer
-	err = drawing.SVG(&b, scene.SVGOptions{Prefix: prefix})
+	err = drawing.In(v.words).SVG(&b, scene.SVGOptions{Prefix: prefix})
 	return b.String(), err
 }
 
 // withWas puts under each line what it said before, where that is another.
 // The label of its fact is not said twice.
-func withWas(facts []study.Fact, now, before []string) (lines []string) {
+func (v view) withWas(facts []study.Fact, now, before []string) (lines []string) {
 	for i, line := range now {
 		lines = append(lines, line)
 		if len(now) == len(before) && before[i] != line {
-			lines = append(lines, scene.Was+strings.TrimPrefix(before[i], facts[i].Label+" "))
+			lines = append(lines, scene.Was+strings.TrimPrefix(before[i], v.words.Say(facts[i].Label)+" "))
 		}
 	}
 	return lines

@@ -59,4 +59,4 @@ func (p *setting) facts(all []study.Fact) (texts []string) {
 func (p *setting) part(name string) string { return strings.ReplaceAll(p.say(name), " ft3", " ft³") }
 
 // spoken puts the drawing's own words into the paper's language.
-func (p *setting) spoken(d scene.Drawing) scene.Drawing { return spokenIn(p.Speaker, d) }
+func (p *setting) spoken(d scene.Drawing) scene.Drawing { return d.In(p.Speaker) }

@@ -31,14 +31,32 @@ type pattern struct {
 	key        string
 	head, tail string // what a phrase of this shape begins and ends with
 	shape      *regexp.Regexp
-	to         []piece
+	to         []Piece
 	own        int // length of what is not filled in
+	letters    int // letters in it
 }
 
-// piece is words, or the value of a number in turn where at is not negative.
-type piece struct {
-	words string
-	at    int
+// mostParticular is how many letters of its own a sentence has that is known
+// even with words in it that are not.
+const mostParticular = 8
+
+// values are what a phrase of this shape was filled with, nil if it is of
+// another.
+func (p pattern) values(phrase string) []string {
+	if len(phrase) < p.own || !strings.HasPrefix(phrase, p.head) || !strings.HasSuffix(phrase, p.tail) {
+		return nil
+	}
+	if m := p.shape.FindStringSubmatch(phrase); m != nil {
+		return m[1:]
+	}
+	return nil
+}
+
+// Piece is words of a sentence, or its value of that number where Value is not
+// negative.
+type Piece struct {
+	Words string
+	Value int
 }
 
 var spanish = sync.OnceValue(func() messages {
@@ -83,6 +101,9 @@ func newMessages() messages { return messages{exact: map[string]string{}} }
 
 func (m *messages) add(from, to string) {
 	m.exact[from] = to
+	if !verbs.MatchString(strings.ReplaceAll(from, "%%", "")) { // said as it stands as well
+		m.exact[strings.ReplaceAll(from, "%%", "%")] = strings.ReplaceAll(to, "%%", "%")
+	}
 	if tells(from) {
 		m.patterns = append(m.patterns, patternOf(from, to))
 	}
@@ -97,24 +118,31 @@ func (m messages) sorted() messages {
 // A phrase is filled in by words, or by a size: a number and its unit.
 var (
 	verbs = regexp.MustCompile(`%(?:\[(\d)\])?(?:\.\d)?[sdfgq]`)
-	size  = `[-−±]?\d[\d.,/]*(?: × \d+)?(?: (?:ppm on the pen|[^\s\d,;:][^\s,;:]*))?`
+	size  = `[-−±]?\d[\d.,/\x{202f}]*(?:e-?\d+)?(?: × \d+)?(?: (?:ppm on the pen|[^\s\d,;:][^\s,;:]*))?`
 )
 
 // onlySize is a number with its unit, which is no phrase.
 var onlySize = regexp.MustCompile("^" + size + "$")
+
+// ending is a phrase that a size stands behind: "holds 300 gal".
+var ending = regexp.MustCompile(`^(\D*[^\d\s]) (` + size + ")$")
 
 // tells says whether a phrase has words enough of its own to be known by.
 func tells(phrase string) bool {
 	if !verbs.MatchString(phrase) {
 		return false
 	}
-	own := 0
+	return letters(phrase) >= 3 || strings.HasPrefix(phrase, "no %s") || !strings.Contains(phrase, "%s")
+}
+
+// letters counts those of a phrase that are not filled in.
+func letters(phrase string) (n int) {
 	for _, r := range verbs.ReplaceAllString(phrase, "") {
 		if unicode.IsLetter(r) {
-			own++
+			n++
 		}
 	}
-	return own >= 3 || !strings.Contains(phrase, "%s")
+	return n
 }
 
 func patternOf(from, to string) pattern {
@@ -136,21 +164,21 @@ func patternOf(from, to string) pattern {
 	b.WriteString(regexp.QuoteMeta(plain(tail)))
 	return pattern{
 		key: from, head: plain(words[0]), tail: plain(tail), shape: regexp.MustCompile("(?s)^" + b.String() + "$"),
-		to: pieces(plain(to)), own: len(verbs.ReplaceAllString(from, "")),
+		to: Pieces(plain(to)), own: len(plain(verbs.ReplaceAllString(from, ""))), letters: letters(from),
 	}
 }
 
-// pieces takes a translation apart. Values come in the order of the English,
-// or as numbered: %[2]s is the second.
-func pieces(to string) (all []piece) {
+// Pieces takes a sentence apart. Values come in the order of the English, or as
+// numbered: %[2]s is the second.
+func Pieces(to string) (all []Piece) {
 	words := verbs.Split(to, -1)
 	for i, verb := range verbs.FindAllStringSubmatch(to, -1) {
 		at := i
 		if verb[1] != "" {
 			at = int(verb[1][0]-'0') - 1
 		}
-		all = append(all, piece{words[i], -1}, piece{"", at})
+		all = append(all, Piece{words[i], -1}, Piece{"", at})
 	}
-	all = append(all, piece{words[len(words)-1], -1})
-	return slices.DeleteFunc(all, func(p piece) bool { return p.at < 0 && p.words == "" })
+	all = append(all, Piece{words[len(words)-1], -1})
+	return slices.DeleteFunc(all, func(p Piece) bool { return p.Value < 0 && p.Words == "" })
 }

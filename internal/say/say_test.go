@@ -48,18 +48,8 @@ func TestAPhraseStandsOnceInTheCatalogue(t *testing.T) {
 	}
 }
 
-func speaking(pairs ...string) *Speaker {
-	s := In("es")
-	s.messages = newMessages()
-	for i := 0; i < len(pairs); i += 2 {
-		s.messages.add(pairs[i], pairs[i+1])
-	}
-	s.messages = s.messages.sorted()
-	return s
-}
-
 func TestAPhraseIsFoundAsItStandsOrByItsShape(t *testing.T) {
-	s := speaking(
+	s := Of("es",
 		"tank", "tanque",
 		"the %s is %d days old", "%s: %d días de edad",
 		"read by %s, kept by %s", "guardado por %[2]s, leído por %[1]s",
@@ -80,13 +70,13 @@ func TestAPhraseIsFoundAsItStandsOrByItsShape(t *testing.T) {
 			t.Errorf("%q: got %q, want %q", c.en, got, c.want)
 		}
 	}
-	if got := s.Unsaid(); !slices.Equal(got, []string{"the tank is three days old"}) {
+	if got := s.Unsaid(); !slices.Equal(got, []string{`"tank"`, "Kit", "Uma", "the tank is three days old"}) {
 		t.Errorf("what had no Spanish: %q", got)
 	}
 }
 
 func TestOneAndMany(t *testing.T) {
-	s := speaking("One reading is here.", "Hay una lectura.", "%d readings are here.", "Hay %d lecturas.")
+	s := Of("es", "One reading is here.", "Hay una lectura.", "%d readings are here.", "Hay %d lecturas.")
 	for n, want := range map[int]string{0: "Hay 0 lecturas.", 1: "Hay una lectura.", 2: "Hay 2 lecturas."} {
 		if got := s.Count(n, "One reading is here.", "%d readings are here."); got != want {
 			t.Errorf("%d: got %q, want %q", n, got, want)

@@ -2,6 +2,7 @@ package say
 
 import (
 	"fmt"
+	"regexp"
 	"sort"
 	"strings"
 	"sync"
@@ -17,6 +18,7 @@ const mostKept = 5000
 // may use it at once.
 type Speaker struct {
 	language string
+	comma    bool // decimals are written with a comma
 	messages messages
 
 	mu      sync.Mutex
@@ -33,14 +35,46 @@ func In(language string) *Speaker {
 	return s
 }
 
+// Of is a speaker of a language with a catalogue of its own: English, then
+// what it is called, in turn.
+func Of(language string, pairs ...string) *Speaker {
+	m := newMessages()
+	for i := 0; i+1 < len(pairs); i += 2 {
+		m.add(pairs[i], pairs[i+1])
+	}
+	return &Speaker{language: language, messages: m.sorted(), said: map[string]string{}, missing: map[string]bool{}}
+}
+
 // Language is the code of the language, "en" or "es".
 func (s *Speaker) Language() string { return s.language }
 
 // English tells whether nothing is to be translated.
 func (s *Speaker) English() bool { return s.language == "en" }
 
-// Say gives a phrase in the language, and as it stands if that has none.
-func (s *Speaker) Say(phrase string) string {
+// Comma tells whether the reader writes decimals with a comma.
+func (s *Speaker) Comma() bool { return s.comma }
+
+// Plain tells whether every phrase stays as it stands.
+func (s *Speaker) Plain() bool { return s.English() && !s.comma }
+
+// Say gives a phrase in the language, and as it stands if that has none, with
+// decimals as the reader writes them.
+func (s *Speaker) Say(phrase string) string { return s.Decimals(s.Sentence(phrase)) }
+
+// pointed is a decimal point that nobody has turned into the reader's.
+var pointed = regexp.MustCompile(`(\d)\.(\d)`)
+
+// Decimals gives a text with its decimals as the reader writes them.
+func (s *Speaker) Decimals(text string) string {
+	if !s.comma || !strings.Contains(text, ".") {
+		return text
+	}
+	return pointed.ReplaceAllString(text, "$1,$2")
+}
+
+// Sentence gives a phrase of a page's own text in the language, its numbers as
+// they stand.
+func (s *Speaker) Sentence(phrase string) string {
 	if s.English() {
 		return phrase
 	}
@@ -49,14 +83,37 @@ func (s *Speaker) Say(phrase string) string {
 	if said, ok := s.said[phrase]; ok {
 		return said
 	}
-	said, ok := s.find(phrase)
-	switch {
-	case !ok && len(s.missing) < mostKept:
-		s.missing[phrase] = true
-	case ok && len(s.said) < mostKept:
+	said, unsaid := s.sentence(phrase)
+	for _, x := range unsaid {
+		if len(s.missing) < mostKept {
+			s.missing[x] = true
+		}
+	}
+	if len(s.said) < mostKept {
 		s.said[phrase] = said
 	}
 	return said
+}
+
+// sentence says a phrase and tells what of it is not known.
+func (s *Speaker) sentence(phrase string) (said string, unsaid []string) {
+	if said, ok := s.find(phrase); ok {
+		return said, nil
+	}
+	for _, p := range s.messages.patterns {
+		if p.letters < mostParticular {
+			continue
+		}
+		if values := p.values(phrase); values != nil { // somebody's own words may stand in it
+			for _, v := range values {
+				if _, ok := s.find(v); !ok {
+					unsaid = append(unsaid, v)
+				}
+			}
+			return s.fill(p, values), unsaid
+		}
+	}
+	return phrase, []string{phrase}
 }
 
 // Sayf fills a phrase in; the key is the phrase before it is filled.
@@ -83,14 +140,11 @@ func (s *Speaker) find(phrase string) (said string, ok bool) {
 		return to, true
 	}
 	for _, p := range s.messages.patterns {
-		if !strings.HasPrefix(phrase, p.head) || !strings.HasSuffix(phrase, p.tail) {
-			continue
-		}
-		if m := p.shape.FindStringSubmatch(phrase); m != nil {
-			return s.fill(p, m[1:]), true
+		if values := p.values(phrase); values != nil && s.know(values) {
+			return s.fill(p, values), true
 		}
 	}
-	if onlySize.MatchString(phrase) {
+	if onlySize.MatchString(phrase) || onlyNumbers(phrase) {
 		return s.Units(phrase), true
 	}
 	return s.nearly(phrase)
@@ -104,6 +158,16 @@ func (s *Speaker) nearly(phrase string) (said string, ok bool) {
 		}
 		return phrase, false
 	}
+	for _, mark := range []string{" · ", "; ", ": ", ", "} {
+		if said, ok := s.list(phrase, mark); ok {
+			return said, true
+		}
+	}
+	if m := ending.FindStringSubmatch(phrase); m != nil {
+		if said, ok := s.find(m[1]); ok {
+			return said + " " + s.Units(m[2]), true
+		}
+	}
 	first, n := utf8.DecodeRuneInString(phrase)
 	if !unicode.IsUpper(first) {
 		return phrase, false
@@ -116,18 +180,42 @@ func (s *Speaker) nearly(phrase string) (said string, ok bool) {
 	return string(unicode.ToUpper(first)) + said[n:], true
 }
 
+// know tells whether all values are phrases or numbers.
+func (s *Speaker) know(values []string) bool {
+	for _, v := range values {
+		if _, ok := s.find(v); !ok {
+			return false
+		}
+	}
+	return true
+}
+
 // fill puts values into a translation, those that are phrases in the language.
 func (s *Speaker) fill(p pattern, values []string) string {
 	var b strings.Builder
 	for _, piece := range p.to {
-		if piece.at < 0 || piece.at >= len(values) {
-			b.WriteString(piece.words)
+		if piece.Value < 0 || piece.Value >= len(values) {
+			b.WriteString(piece.Words)
 			continue
 		}
-		value, _ := s.find(values[piece.at])
+		value, _ := s.find(values[piece.Value])
 		b.WriteString(s.Units(value))
 	}
 	return b.String()
+}
+
+// list says phrases in a row, if each is known.
+func (s *Speaker) list(phrase, mark string) (said string, ok bool) {
+	parts := strings.Split(phrase, mark)
+	if len(parts) < 2 || len(parts) > 40 {
+		return phrase, false
+	}
+	for i, x := range parts {
+		if parts[i], ok = s.find(x); !ok {
+			return phrase, false
+		}
+	}
+	return strings.Join(parts, mark), true
 }
 
 // Date gives a day with its month in words.
@@ -162,19 +250,31 @@ func (s *Speaker) Unsaid() []string {
 	return all
 }
 
-var shared = map[string]func() *Speaker{}
+// voice is one way of speaking.
+type voice struct {
+	language string
+	comma    bool
+}
+
+var shared = map[voice]func() *Speaker{}
 
 func init() {
 	for _, language := range Languages {
-		shared[language] = sync.OnceValue(func() *Speaker { return In(language) })
+		for _, comma := range []bool{false, true} {
+			shared[voice{language, comma}] = sync.OnceValue(func() *Speaker {
+				s := In(language)
+				s.comma = comma
+				return s
+			})
+		}
 	}
 }
 
 // Shared is the one speaker of a language that all pages use, so that a
-// sentence is looked for once.
-func Shared(language string) *Speaker {
-	if of, ok := shared[language]; ok {
+// sentence is looked for once; comma says how its reader writes decimals.
+func Shared(language string, comma bool) *Speaker {
+	if of, ok := shared[voice{language, comma}]; ok {
 		return of()
 	}
-	return shared["en"]()
+	return shared[voice{"en", comma}]()
 }

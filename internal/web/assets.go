@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"rinsewright/internal/paper"
+	"rinsewright/internal/say"
 )
 
 //go:embed assets/app.css
@@ -44,6 +45,9 @@ func newAssets(base string) *assets {
 	a.add("engine.js", "text/javascript; charset=utf-8", engineScript)
 	a.add("engineworker.js", "text/javascript; charset=utf-8", engineWorker)
 	a.add("whatif.js", "text/javascript; charset=utf-8", whatIfScript)
+	for _, language := range say.Languages[1:] {
+		a.add(wordsOf(language), "text/javascript; charset=utf-8", scriptWords(say.Shared(language, false)))
+	}
 	return a
 }
 

@@ -47,7 +47,7 @@ func (v *visit) backupState() (state, says string, err error) {
 	default:
 		state = "fine"
 	}
-	return state, "The last backup is from " + last.Format("2 January 2006, 15:04") + " UTC, " + daysAgo(age) + ".", nil
+	return state, v.sayf("The last backup is from %s UTC, %s.", v.speaker().Clock(last), v.say(daysAgo(age))), nil
 }
 
 // drillState says when a backup was last brought back and compared.
@@ -61,7 +61,7 @@ func (v *visit) drillState() (state, says string, err error) {
 	if age > drillDue {
 		state = "due"
 	}
-	return state, "A backup was last restored into an empty place, and found to be the same, on " + last.Format("2 January 2006, 15:04") + " UTC, " + daysAgo(age) + ".", nil
+	return state, v.sayf("A backup was last restored into an empty place, and found to be the same, on %s UTC, %s.", v.speaker().Clock(last), v.say(daysAgo(age))), nil
 }
 
 func daysAgo(age time.Duration) string {

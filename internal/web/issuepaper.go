@@ -11,6 +11,7 @@ import (
 
 	"rinsewright/internal/paper"
 	"rinsewright/internal/paper/layout"
+	"rinsewright/internal/say"
 	"rinsewright/internal/store"
 )
 
@@ -27,14 +28,14 @@ type issuedView struct {
 const mostChanges = 20
 
 // issuedViews are the revisions of one paper in every language, oldest first.
-func issuedViews(name string, all []store.Issued) (views []issuedView, err error) {
+func issuedViews(speaker *say.Speaker, name string, all []store.Issued) (views []issuedView, err error) {
 	var last []layout.Fact
 	of := ""
 	for _, p := range all {
 		if p.Paper != name && p.Paper != name+"-es" {
 			continue
 		}
-		view := issuedView{Paper: p.Paper, Letter: p.Letter, Spanish: p.Paper != name, Words: issuedWords(p), Change: p.Change}
+		view := issuedView{Paper: p.Paper, Letter: p.Letter, Spanish: p.Paper != name, Words: issuedWords(speaker, p), Change: p.Change}
 		var facts []layout.Fact
 		if err := json.Unmarshal([]byte(p.Facts), &facts); err != nil {
 			return nil, fmt.Errorf("what %s %s says: %w", p.Paper, p.Letter, err)
@@ -50,14 +51,14 @@ func issuedViews(name string, all []store.Issued) (views []issuedView, err error
 	return views, nil
 }
 
-func issuedWords(p store.Issued) string {
+func issuedWords(s *say.Speaker, p store.Issued) string {
 	words := p.Day
 	if day, err := time.Parse(time.DateOnly, p.Day); err == nil {
-		words = day.Format("2 January 2006")
+		words = s.Date(day)
 	}
-	for _, by := range []struct{ did, name string }{{"prepared by", p.Prepared}, {"checked by", p.Checked}, {"approved by", p.Approved}} {
+	for _, by := range []struct{ did, name string }{{"prepared by %s", p.Prepared}, {"checked by %s", p.Checked}, {"approved by %s", p.Approved}} {
 		if by.name != "" {
-			words += ", " + by.did + " " + by.name
+			words += ", " + s.Sayf(by.did, by.name)
 		}
 	}
 	return words

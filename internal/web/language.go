@@ -13,9 +13,6 @@ import (
 // languageCookie keeps what a visitor chose before there was an account.
 const languageCookie = "rinsewright-language"
 
-// offered are the languages that pages are complete in.
-var offered = say.Languages[:1]
-
 // language is what the visitor reads: as they chose, as everyone does, or as
 // their browser asks.
 func (v *visit) language() string {
@@ -37,7 +34,7 @@ func (v *visit) chosenLanguage() string {
 		}
 	}
 	for _, x := range append(chosen, asked(v.r.Header.Get("Accept-Language"))) {
-		if slices.Contains(offered, x) {
+		if slices.Contains(say.Languages, x) {
 			return x
 		}
 	}
@@ -61,7 +58,13 @@ func asked(header string) string {
 }
 
 // speaker says sentences in the visitor's language.
-func (v *visit) speaker() *say.Speaker { return say.Shared(v.language()) }
+func (v *visit) speaker() *say.Speaker {
+	if v.speaks == nil {
+		r, err := v.readerOf(v.r.Context(), v.session.Person)
+		v.speaks = say.Shared(v.language(), err == nil && r.locale.DecimalComma)
+	}
+	return v.speaks
+}
 
 func (v *visit) say(phrase string) string { return v.speaker().Say(phrase) }
 
@@ -76,5 +79,5 @@ func (v *visit) keepLanguage(chosen string) {
 		Name: languageCookie, Value: chosen, Path: v.options.Base + "/", MaxAge: 365 * 24 * 3600,
 		HttpOnly: true, Secure: v.encrypted(v.r), SameSite: http.SameSiteLaxMode,
 	})
-	v.spoken = strings.Clone(chosen)
+	v.spoken, v.speaks = strings.Clone(chosen), nil
 }

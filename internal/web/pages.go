@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"rinsewright/internal/say"
+	inwords "rinsewright/internal/say/marked"
 )
 
 //go:embed pages/*.html
@@ -23,8 +24,10 @@ type pages struct{ sets map[string]*template.Template }
 func newPages(a *assets, base string) (*pages, error) {
 	p := &pages{map[string]*template.Template{}}
 	for _, language := range say.Languages {
-		if err := p.read(a, base, say.Shared(language)); err != nil {
-			return nil, err
+		for _, comma := range []bool{false, true} {
+			if err := p.read(a, base, say.Shared(language, comma)); err != nil {
+				return nil, err
+			}
 		}
 	}
 	return p, nil
@@ -39,7 +42,7 @@ func (p *pages) read(a *assets, root string, speaker *say.Speaker) error {
 		"short": func(hash string) string { return hash[:min(12, len(hash))] },
 		"words": func(s string) string { return strings.NewReplacer("_", " ", ".", " ", "-", " ").Replace(s) },
 	}
-	base := template.New("pages").Funcs(functions).Funcs(speaker.Functions())
+	base := template.New("pages").Funcs(functions).Funcs(inwords.Functions(speaker))
 	if err := parse(base, root, "pages/frame.html", "pages/parts.html"); err != nil {
 		return err
 	}
@@ -55,8 +58,8 @@ func (p *pages) read(a *assets, root string, speaker *say.Speaker) error {
 		if err := parse(set, root, name); err != nil {
 			return err
 		}
-		speaker.Template(set)
-		p.sets[pageKey(speaker.Language(), strings.TrimPrefix(name, "pages/"))] = set
+		inwords.Template(speaker, set)
+		p.sets[pageKey(speaker, strings.TrimPrefix(name, "pages/"))] = set
 	}
 	return nil
 }
@@ -80,10 +83,10 @@ func parse(into *template.Template, root string, names ...string) error {
 	return nil
 }
 
-func pageKey(language, name string) string { return language + " " + name }
+func pageKey(s *say.Speaker, name string) string { return fmt.Sprint(s.Language(), s.Comma(), name) }
 
-func (p *pages) write(b *bytes.Buffer, language, name, part string, data any) error {
-	set, ok := p.sets[pageKey(language, name)]
+func (p *pages) write(b *bytes.Buffer, speaker *say.Speaker, name, part string, data any) error {
+	set, ok := p.sets[pageKey(speaker, name)]
 	if !ok {
 		return fmt.Errorf("no page %s", name)
 	}

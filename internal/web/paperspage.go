@@ -85,7 +85,7 @@ func (v *visit) papersPage() error {
 	hangs := record.Rig.Membrane != nil || len(record.Rig.Resin) > 0
 	for _, k := range paper.Kinds {
 		row := paperRow{Title: k.Title, Issue: k.Revised()}
-		if row.Issued, err = issuedViews(k.Name, issued); err != nil {
+		if row.Issued, err = issuedViews(v.speaker(), k.Name, issued); err != nil {
 			return err
 		}
 		if (k.Offers() || !hangs) && sized == nil {

@@ -147,7 +147,7 @@ func (v *visit) partRow(table partsTable, i int, part catalog.Part, past map[[2]
 			continue
 		}
 		if c.name == "hours" {
-			value += " h to put up"
+			value = fmt.Sprintf("%s h to put up", value)
 		}
 		figures = append(figures, quantity.Rewrite(value, quantity.Locale{}, reads.locale))
 	}
@@ -158,10 +158,10 @@ func (v *visit) partRow(table partsTable, i int, part catalog.Part, past map[[2]
 	}
 	for k, p := range past[[2]string{string(part.Kind), part.Name}] {
 		if k == 0 {
-			row.Priced, row.Old = p.Since.Format("2 Jan 2006"), v.options.Now().Sub(p.Since) > oldPrice
+			row.Priced, row.Old = v.speaker().Date(p.Since), v.options.Now().Sub(p.Since) > oldPrice
 			continue
 		}
-		row.Before = append(row.Before, amount(p.Price, reads.locale)+" "+p.Currency+" since "+p.Since.Format("2 Jan 2006"))
+		row.Before = append(row.Before, v.sayf("%s since %s", amount(p.Price, reads.locale)+" "+p.Currency, v.speaker().Date(p.Since)))
 	}
 	return row
 }

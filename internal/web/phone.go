@@ -35,7 +35,7 @@ var workerSource string
 func (a *assets) worker() string {
 	files := []string{a.base + "/phone"}
 	version := ""
-	for _, name := range []string{"latin-400.woff2", "latin-600.woff2", "app.css", "app.js", "photos.js", "drafts.js", "phone.js", "road.js", "reading.js", "engine.js", "engineworker.js", "whatif.js", "survey.js", "trends.js", "startup.js"} {
+	for _, name := range []string{"latin-400.woff2", "latin-600.woff2", "app.css", "app.js", "photos.js", "drafts.js", "phone.js", "road.js", "reading.js", "engine.js", "engineworker.js", "whatif.js", "survey.js", "trends.js", "startup.js", wordsOf("es")} {
 		files = append(files, a.link(name))
 		version += a.sums[name]
 	}
@@ -81,7 +81,7 @@ func (v *visit) receipt(status int, why string) error {
 	v.w.Header().Set("Content-Type", "application/json")
 	v.w.Header().Set("Cache-Control", "no-store")
 	v.w.WriteHeader(status)
-	return json.NewEncoder(v.w).Encode(map[string]string{"why": why})
+	return json.NewEncoder(v.w).Encode(map[string]string{"why": v.say(why)})
 }
 
 // logFromPhone keeps what a phone has sent. The phone has asked about doubts.

@@ -186,7 +186,7 @@ func (v *visit) photosOf(site string) (views []photoView, err error) {
 	names, err := v.names()
 	for _, p := range photos {
 		local := p.Taken.Add(time.Duration(p.OffsetMinutes) * time.Minute)
-		views = append(views, photoView{p.Kept, p.Words, local.UTC().Format("2 January 2006, 15:04"), names[p.Person], p.Width, p.Height})
+		views = append(views, photoView{p.Kept, p.Words, v.speaker().Clock(local.UTC()), names[p.Person], p.Width, p.Height})
 	}
 	return views, err
 }

@@ -97,7 +97,7 @@ func (s *startUpView) unsignable(c site.Commissioning) (why []string) {
 		why = append(why, "The day is not one, such as 2026-06-13.")
 	}
 	if s.Stands != nil && c.Reason == "" {
-		why = append(why, "The record of "+s.Stands.Date+" stands. This one takes its place only with a reason.")
+		why = append(why, fmt.Sprintf("The record of %s stands. This one takes its place only with a reason.", s.Stands.Date))
 	}
 	return why
 }

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"rinsewright/internal/door"
+	"rinsewright/internal/say"
 	"rinsewright/internal/store"
 	"rinsewright/plant"
 	"rinsewright/site"
@@ -104,23 +105,23 @@ func (v *visit) story(id string, record *site.Site, samples []store.Sample) ([]c
 	days := map[string][]storyLine{}
 	for _, x := range samples {
 		day := local(x).Format(time.DateOnly)
-		line := storyLine{What: placeWords(x.Place), Says: spokenSample(x), Who: names[x.Person], Corrected: corrected[x.ID]}
+		line := storyLine{What: placeWords(x.Place), Says: spokenSample(v.speaker(), x), Who: names[x.Person], Corrected: corrected[x.ID]}
 		days[day] = append(days[day], line)
 	}
 	for _, visit := range record.Log {
-		days[visit.Date] = append(days[visit.Date], storyLine{What: "visit", Says: visited(visit), Who: visit.By})
+		days[visit.Date] = append(days[visit.Date], storyLine{What: "visit", Says: visited(v.speaker(), visit), Who: visit.By})
 	}
 	for _, w := range record.Samples {
-		days[w.Date] = append(days[w.Date], storyLine{What: placeWords(w.Place), Says: surveyed(w), Who: "survey"})
+		days[w.Date] = append(days[w.Date], storyLine{What: placeWords(w.Place), Says: surveyed(v.speaker(), w), Who: v.say("survey")})
 	}
 	if err := v.keptBeside(id, names, func(day string, line storyLine) { days[day] = append(days[day], line) }); err != nil {
 		return nil, err
 	}
 	var story []chapterOfStory
 	for day, lines := range days {
-		when := "no date"
+		when := v.say("no date")
 		if t, err := time.Parse(time.DateOnly, day); err == nil {
-			when = t.Format("2 January 2006")
+			when = v.speaker().Date(t)
 		}
 		story = append(story, chapterOfStory{when, lines, day})
 	}
@@ -129,7 +130,7 @@ func (v *visit) story(id string, record *site.Site, samples []store.Sample) ([]c
 }
 
 // visited is a visit's entry of the log in one line.
-func visited(v site.Visit) string {
+func visited(s *say.Speaker, v site.Visit) string {
 	var says []string
 	for _, text := range []string{v.Words, v.Said, v.Notice} {
 		if text != "" {
@@ -137,7 +138,7 @@ func visited(v site.Visit) string {
 		}
 	}
 	for _, c := range v.Changed {
-		says = append(says, string(c))
+		says = append(says, s.Say(string(c)))
 	}
 	for _, r := range v.Read {
 		says = append(says, r.String())
@@ -145,11 +146,11 @@ func visited(v site.Visit) string {
 	return strings.Join(says, " · ")
 }
 
-func surveyed(w water.Sample) string {
+func surveyed(s *say.Speaker, w water.Sample) string {
 	var says []string
 	add := func(name, typed string, known bool) {
 		if known {
-			says = append(says, strings.TrimSpace(name+" "+typed))
+			says = append(says, strings.TrimSpace(s.Say(name)+" "+s.Say(typed)))
 		}
 	}
 	add("", w.Strength.PPM.Typed, w.Strength.PPM.Known)
@@ -160,23 +161,23 @@ func surveyed(w water.Sample) string {
 	return strings.Join(says, ", ")
 }
 
-func spokenSample(x store.Sample) string {
+func spokenSample(s *say.Speaker, x store.Sample) string {
 	var says []string
 	for _, r := range x.Readings {
 		switch {
 		case r.Name == "scale" || r == commaTyped:
 		case r.Skipped != "" && plant.Gauge(r.Name).Known():
-			says = append(says, plant.Gauge(r.Name).Title()+": "+r.Skipped)
+			says = append(says, s.Say(plant.Gauge(r.Name).Title())+": "+s.Say(r.Skipped))
 		case r.Skipped != "":
-			says = append(says, label(r.Name)+": "+r.Skipped)
+			says = append(says, s.Say(label(r.Name))+": "+s.Say(r.Skipped))
 		case r.Name == sinceStart:
-			says = append(says, "after "+r.Typed)
+			says = append(says, s.Sayf("after %s", r.Typed))
 		case r.Name == "strength" || r.Name == "conductivity":
 			says = append([]string{r.Typed}, says...)
 		case plant.Gauge(r.Name).Known():
-			says = append(says, plant.Gauge(r.Name).Title()+" "+r.Typed)
+			says = append(says, s.Say(plant.Gauge(r.Name).Title())+" "+r.Typed)
 		default:
-			says = append(says, strings.ToLower(label(r.Name))+" "+r.Typed)
+			says = append(says, s.Say(strings.ToLower(label(r.Name)))+" "+r.Typed)
 		}
 	}
 	if x.Note != "" {

@@ -148,7 +148,7 @@ func (v *visit) newStartUp() (page startUpView, record *site.Site, reads reader,
 func stepOf(s commissioning.Step, sheet study.Sheet, reads reader) startStep {
 	step := startStep{Name: s.Name, Title: s.Title, Cautions: s.Cautions, Do: s.Do}
 	if s.Dose > 0 {
-		step.Do = append(slices.Clone(s.Do), "Plain bleach, 5.25 %, into the full tank: "+paper.Cup(s.Dose, reads.units, reads.locale)+". A strip confirms it: bleach loses strength on the shelf.")
+		step.Do = append(slices.Clone(s.Do), fmt.Sprintf("Plain bleach, 5.25 %%, into the full tank: %s. A strip confirms it: bleach loses strength on the shelf.", paper.Cup(s.Dose, reads.units, reads.locale)))
 	}
 	for _, stop := range s.Stop {
 		step.Until = append(step.Until, stop.Words())

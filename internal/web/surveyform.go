@@ -148,8 +148,11 @@ func said(s *site.Site, key string, words []string) string {
 
 // label is a key in words.
 func label(name string) string {
-	if name == "pH" {
+	switch name {
+	case "pH":
 		return name
+	case "opens", "closes":
+		name += "_at" // a balance closes too
 	}
 	words := strings.ReplaceAll(name, "_", " ")
 	return strings.ToUpper(words[:1]) + words[1:]

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"rinsewright/internal/say"
 	"rinsewright/internal/scene"
 	"rinsewright/internal/store"
 	"rinsewright/plant"
@@ -97,7 +98,7 @@ func (v *visit) trends() error {
 		return err
 	}
 	for i, s := range all {
-		one, err := s.view(fmt.Sprintf("series-%d", i+1), checked, wear.gauges, record, reads)
+		one, err := s.view(fmt.Sprintf("series-%d", i+1), checked, wear.gauges, record, reads, v.speaker())
 		if err != nil {
 			return err
 		}
@@ -243,7 +244,7 @@ func penPoint(p seriesPoint, ppm quantity.MassConc) seriesPoint {
 
 // view draws a series, on the band of the tracker where it has one, otherwise on
 // that of the survey as it stands.
-func (s series) view(id string, checked *study.Checked, wear []study.GaugeTrend, record *site.Site, reads reader) (trendView, error) {
+func (s series) view(id string, checked *study.Checked, wear []study.GaugeTrend, record *site.Site, reads reader, speaker *say.Speaker) (trendView, error) {
 	out := trendView{ID: id, Title: capital(placeWords(s.place)) + ": " + s.name}
 	trend := scene.Readings{Value: math.NaN(), Low: math.NaN(), High: math.NaN()}
 	if !s.through(&trend, &out, wear, reads) {
@@ -254,9 +255,9 @@ func (s series) view(id string, checked *study.Checked, wear []study.GaugeTrend,
 		trend.Unit = unit
 		text := s.text(p.si, reads)
 		trend.Points = append(trend.Points, scene.ReadingPoint{At: p.at, Value: value, Words: cmp.Or(p.typed, text)})
-		row := trendRow{When: p.at.Format("2 January 2006, 15:04"), Read: p.typed, Value: text, Says: p.said, Who: p.from}
+		row := trendRow{When: speaker.Clock(p.at), Read: p.typed, Value: text, Says: p.said, Who: p.from}
 		if p.from == "survey" || p.from == "visit" {
-			row.When = p.at.Format("2 January 2006")
+			row.When = speaker.Date(p.at)
 		}
 		if low, high := bandOn(trend, p.at); value < low || value > high {
 			row.Says = strings.TrimPrefix(row.Says+", outside the band", ", ")
@@ -266,10 +267,10 @@ func (s series) view(id string, checked *study.Checked, wear []study.GaugeTrend,
 	}
 	trend.Events = eventsOf(record)
 	var err error
-	if out.Wide, err = drawn(trend, 720, id+"-wide"); err != nil {
+	if out.Wide, err = drawn(speaker, trend, 720, id+"-wide"); err != nil {
 		return out, err
 	}
-	out.Narrow, err = drawn(trend, 340, id+"-narrow")
+	out.Narrow, err = drawn(speaker, trend, 340, id+"-narrow")
 	return out, err
 }
 
@@ -367,12 +368,12 @@ func eventWords(x site.Visit) string {
 	return strings.Join(words, " · ")
 }
 
-func drawn(t scene.Readings, width float64, prefix string) (template.HTML, error) {
-	d, err := t.Draw(width)
+func drawn(speaker *say.Speaker, t scene.Readings, width float64, prefix string) (template.HTML, error) {
+	d, err := scene.Worded(t, speaker).Draw(width)
 	if err != nil {
 		return "", err
 	}
 	var b strings.Builder
-	err = d.SVG(&b, scene.SVGOptions{Prefix: prefix})
+	err = d.In(speaker).SVG(&b, scene.SVGOptions{Prefix: prefix})
 	return template.HTML(b.String()), err //nolint:gosec // the scene package escapes every text
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"html/template"
 	"time"
 
@@ -65,7 +64,7 @@ func (v *visit) tracked(kept store.Site, record *site.Site, locale quantity.Loca
 			return tracked{err: err}
 		}
 		t.trends = f.Trends
-		t.asOf = fmt.Sprintf("As of %s, from %d visits.", f.AsOf.Format("2 January 2006"), f.Visits)
+		t.asOf = v.sayf("As of %s, from %d visits.", v.speaker().Date(f.AsOf), f.Visits)
 		if t.gauges, t.err = study.GaugeTrends(record, o); t.err != nil {
 			return t
 		}

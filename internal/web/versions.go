@@ -40,8 +40,8 @@ func (v *visit) versions() error {
 		card := versionCard{ID: pair.ID, Site: pair.First.Site}
 		card.Name = v.siteName(card.Site)
 		card.Sides = []versionSide{
-			side("Came first", pair.First, pair.First.Received, names),
-			side("Came later", pair.Second, pair.At, names),
+			v.side("Came first", pair.First, pair.First.Received, names),
+			v.side("Came later", pair.Second, pair.At, names),
 		}
 		page.Samples = append(page.Samples, card)
 	}
@@ -58,11 +58,11 @@ func (v *visit) siteName(id string) string {
 	return "a site that is off the list"
 }
 
-func side(title string, x store.Sample, arrived time.Time, names map[string]string) versionSide {
+func (v *visit) side(title string, x store.Sample, arrived time.Time, names map[string]string) versionSide {
 	local := x.Taken.Add(time.Duration(x.OffsetMinutes) * time.Minute).UTC()
 	return versionSide{
-		Title: title, Place: capital(placeWords(x.Place)), Says: spokenSample(x), Who: names[x.Person],
-		When: local.Format("2 January 2006, 15:04"), Arrived: arrived.Format("2 January 2006, 15:04"),
+		Title: title, Place: capital(placeWords(x.Place)), Says: spokenSample(v.speaker(), x), Who: names[x.Person],
+		When: v.speaker().Clock(local), Arrived: v.speaker().Clock(arrived),
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"strings"
 
+	"rinsewright/internal/say"
 	"rinsewright/internal/store"
 )
 
@@ -15,8 +16,9 @@ type visit struct {
 	r       *http.Request
 	route   string
 	session store.Session
-	spoken  string // the visitor's language, once it was asked
-	done    bool   // answered already
+	spoken  string       // the visitor's language, once it was asked
+	speaks  *say.Speaker // of that language, once it was asked
+	done    bool         // answered already
 }
 
 // signedIn tells whether someone is.
@@ -59,13 +61,13 @@ func (v *visit) show(status int, name, title, here string, page any) error {
 		v.w.Header().Set("X-Unfinished", "1")
 	}
 	return v.answer(status, func(b *bytes.Buffer) error {
-		return v.pages.write(b, v.language(), name, "page", v.frame(title, here, page))
+		return v.pages.write(b, v.speaker(), name, "page", v.frame(title, here, page))
 	})
 }
 
 // fragment answers with a part of a page, for the script that asked.
 func (v *visit) fragment(name, part string, page any) error {
-	return v.answer(http.StatusOK, func(b *bytes.Buffer) error { return v.pages.write(b, v.language(), name, part, page) })
+	return v.answer(http.StatusOK, func(b *bytes.Buffer) error { return v.pages.write(b, v.speaker(), name, part, page) })
 }
 
 // answer writes a whole page or nothing of it.

@@ -6,6 +6,21 @@
 // root is the path under which a proxy shows the pages.
 const root = (document.documentElement.dataset.root || "/").slice(0, -1);
 
+// said gives a sentence in the page's language, with values put in for each %s
+// or, where the language orders them otherwise, %[2]s.
+function said(sentence, ...values) {
+  const words = typeof sentences === "undefined" ? sentence : sentences[sentence] || sentence;
+  let next = 0;
+  return words.replace(/%(?:\[(\d)\])?[sd]/g, (_, n) => values[n ? n - 1 : next++]);
+}
+const language = document.documentElement.lang;
+
+// The words of a state, which scripts keep in English.
+const stateWords = {
+  "on this phone": said("on this phone"), sent: said("sent"), "two versions": said("two versions"), refused: said("refused"),
+  fine: said("fine"), due: said("due"), today: said("today"), "not known": said("not known"),
+};
+
 for (const form of document.querySelectorAll("form[data-live]")) {
   const into = document.getElementById(form.dataset.into);
   let timer, asked;
@@ -13,10 +28,10 @@ for (const form of document.querySelectorAll("form[data-live]")) {
     if (asked) asked.abort();
     asked = new AbortController();
     const get = form.method === "get";
-    const said = new URLSearchParams(new FormData(form));
+    const typed = new URLSearchParams(new FormData(form));
     try {
-      const answer = await fetch(get ? form.dataset.live + "?" + said : form.dataset.live, {
-        method: get ? "GET" : "POST", body: get ? undefined : said, headers: { "X-Part": "1" }, signal: asked.signal,
+      const answer = await fetch(get ? form.dataset.live + "?" + typed : form.dataset.live, {
+        method: get ? "GET" : "POST", body: get ? undefined : typed, headers: { "X-Part": "1" }, signal: asked.signal,
       });
       if (!answer.ok) return;
       into.innerHTML = await answer.text();

@@ -37,7 +37,7 @@ const drafts = (() => {
   // sendOne sends a draft. What was typed meanwhile stays a draft.
   const sendOne = async (one) => {
     const answer = await fetch(one.to, { method: "POST", body: said(one), headers: { "X-Part": "phone" } });
-    const receipt = answer.headers.get("Content-Type")?.includes("json") ? await answer.json() : { why: "The office did not answer as it should." };
+    const receipt = answer.headers.get("Content-Type")?.includes("json") ? await answer.json() : { why: window.said("The office did not answer as it should.") };
     const now = await get(one.to);
     if (!now || now.at !== one.at) return;
     one.state = { 200: "sent", 409: "two versions" }[answer.status] || "on this phone";

@@ -46,11 +46,11 @@ const keeper = (() => {
       const device = tx.objectStore("device").get("me");
       device.onsuccess = () => {
         const me = device.result || { id: id(), next: 1 };
-        const said = new URLSearchParams(form);
-        said.set("id", me.id);
-        said.set("seq", me.next);
-        for (const field of fields) said.set(field, id());
-        const one = { key: id(), to, name, at: Date.now(), said: said.toString(), state: "on this phone", why: "" };
+        const typed = new URLSearchParams(form);
+        typed.set("id", me.id);
+        typed.set("seq", me.next);
+        for (const field of fields) typed.set(field, id());
+        const one = { key: id(), to, name, at: Date.now(), said: typed.toString(), state: "on this phone", why: "" };
         me.next += fields.length;
         tx.objectStore("device").put(me, "me");
         tx.objectStore("readings").put(one);
@@ -66,7 +66,7 @@ const keeper = (() => {
   };
 })();
 
-const clock = (at) => new Intl.DateTimeFormat(undefined, { dateStyle: "long", timeStyle: "short", hour12: false }).format(at);
+const clock = (at) => new Intl.DateTimeFormat(language, { dateStyle: "long", timeStyle: "short", hour12: false }).format(at);
 
 // What the office holds in two versions has arrived: somebody there chooses.
 const unsent = (all) => all.filter((one) => one.state === "on this phone");
@@ -83,8 +83,8 @@ async function count() {
   here.hidden = waiting.length === 0;
   if (waiting.length === 0) return;
   const hours = Math.floor((Date.now() - Math.min(...waiting.map((one) => one.at))) / 36e5);
-  const age = hours >= 48 ? `, oldest ${Math.floor(hours / 24)} days` : hours >= 1 ? `, oldest ${hours} h` : "";
-  here.textContent = `${waiting.length} on this phone${age}`;
+  here.textContent = hours >= 48 ? said("%s on this phone, oldest %s days", waiting.length, Math.floor(hours / 24)) :
+    hours >= 1 ? said("%s on this phone, oldest %s h", waiting.length, hours) : said("%s on this phone", waiting.length);
 }
 
 let sending, wait = 2500, later;
@@ -96,7 +96,7 @@ function send() {
     try {
       for (const one of unsent(await keeper.all())) {
         const answer = await fetch(one.to, { method: "POST", body: new URLSearchParams(one.said), headers: { "X-Part": "phone" } });
-        const receipt = answer.headers.get("Content-Type")?.includes("json") ? await answer.json() : { why: "The office did not answer as it should." };
+        const receipt = answer.headers.get("Content-Type")?.includes("json") ? await answer.json() : { why: said("The office did not answer as it should.") };
         one.state = { 200: "sent", 409: "two versions", ...one.to.endsWith("/first-day") && { 422: "refused" } }[answer.status] || "on this phone";
         one.why = receipt.why || "";
         await keeper.put(one);
@@ -133,8 +133,8 @@ const storage = {
     const { usage, quota } = await navigator.storage.estimate();
     const lasts = await navigator.storage.persisted?.();
     const share = quota ? usage / quota : 0;
-    const room = share > 0.8 ? "This phone is nearly full: send what is here before you take more. " : "";
-    return room + (lasts ? "The browser keeps what is here until it is sent." : "The browser may clear what is here when the phone runs out of room, or when the page is not opened for weeks: install it on the home screen, and send soon.");
+    const room = share > 0.8 ? said("This phone is nearly full: send what is here before you take more.") + " " : "";
+    return room + (lasts ? said("The browser keeps what is here until it is sent.") : said("The browser may clear what is here when the phone runs out of room, or when the page is not opened for weeks: install it on the home screen, and send soon."));
   },
 };
 
@@ -165,10 +165,10 @@ if (list) {
   const show = async () => {
     const all = (await keeper.all()).sort((a, b) => b.at - a.at);
     list.replaceChildren(...all.map((one) => {
-      const said = new URLSearchParams(one.said);
-      const values = ["raw", "permeate", "polished"].map((p) => said.get(p + ".value") ? said.get(p + ".value") + " " + said.get(p + ".unit") : said.get(p + ".skipped") || "").filter(Boolean).join(" · ") || (said.get("signed") ? "first day, signed " + said.get("signed") : "");
+      const typed = new URLSearchParams(one.said);
+      const values = ["raw", "permeate", "polished"].map((p) => typed.get(p + ".value") ? typed.get(p + ".value") + " " + typed.get(p + ".unit") : typed.get(p + ".skipped") || "").filter(Boolean).join(" · ") || (typed.get("signed") ? said("first day, signed %s", typed.get("signed")) : "");
       const row = document.createElement("li");
-      const state = Object.assign(document.createElement("span"), { className: one.state === "sent" ? "state" : "state today", textContent: one.state });
+      const state = Object.assign(document.createElement("span"), { className: one.state === "sent" ? "state" : "state today", textContent: stateWords[one.state] || one.state });
       const where = Object.assign(document.createElement("strong"), { textContent: one.name });
       const rest = Object.assign(document.createElement("span"), { textContent: values });
       const when = Object.assign(document.createElement("span"), { className: "muted", textContent: clock(one.at) + (one.why ? ": " + one.why : "") });
@@ -187,12 +187,12 @@ if (list) {
     for (const one of await photos.all()) {
       const row = document.createElement("li");
       const say = (tag, className, textContent) => row.append(Object.assign(document.createElement(tag), { className, textContent }));
-      say("span", "state today", one.state);
+      say("span", "state today", stateWords[one.state] || one.state);
       say("strong", "", one.name);
-      say("span", "", one.words ? "photo: " + one.words : "photo");
+      say("span", "", one.words ? said("photo: %s", one.words) : said("photo"));
       say("span", "muted", clock(one.at) + (one.why ? ": " + one.why : ""));
       if (one.state === "refused") {
-        const button = Object.assign(document.createElement("button"), { type: "button", className: "quiet", textContent: "Let it go" });
+        const button = Object.assign(document.createElement("button"), { type: "button", className: "quiet", textContent: said("Let it go") });
         button.addEventListener("click", async () => { await photos.drop(one.key); await show(); });
         row.append(button);
       }

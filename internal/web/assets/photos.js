@@ -46,9 +46,9 @@ const photos = (() => {
   const sendOne = async (one) => {
     const about = new URLSearchParams({ photo: one.id, bytes: one.bytes.byteLength, words: one.words, taken: one.at, offset: one.offset });
     const say = async (answer) => {
-      const said = answer.headers.get("Content-Type")?.includes("json") ? await answer.json() : {};
-      if (answer.status === 422) { one.state = "refused"; one.why = said.why || ""; await put(one); }
-      return answer.ok ? said : undefined;
+      const told = answer.headers.get("Content-Type")?.includes("json") ? await answer.json() : {};
+      if (answer.status === 422) { one.state = "refused"; one.why = told.why || ""; await put(one); }
+      return answer.ok ? told : undefined;
     };
     const ask = async () => say(await fetch(one.to, { method: "POST", body: about, headers: { "X-Part": "phone" } }));
     let office = await ask();
@@ -77,7 +77,7 @@ const photos = (() => {
 for (const box of document.querySelectorAll("input[data-photos]")) {
   const says = document.getElementById(box.dataset.says);
   if (!window.isSecureContext || !window.indexedDB) {
-    says.textContent = "Photos need an encrypted line: open these pages by https.";
+    says.textContent = said("Photos need an encrypted line: open these pages by https.");
     box.disabled = true;
     continue;
   }
@@ -95,7 +95,7 @@ for (const box of document.querySelectorAll("input[data-photos]")) {
       } catch {
         odd++;
       }
-      says.textContent = [kept && `${kept} ${kept === 1 ? "photo is" : "photos are"} on this phone; sent when there is signal.`, odd && `${odd} could not be read as a picture.`].filter(Boolean).join(" ");
+      says.textContent = [kept && (kept === 1 ? said("One photo is on this phone; sent when there is signal.") : said("%s photos are on this phone; sent when there is signal.", kept)), odd && said("%s could not be read as a picture.", odd)].filter(Boolean).join(" ");
     }
     await count();
     await send();

@@ -5,19 +5,19 @@
 
 // linesOf is what a form says, as lines of a log.
 function linesOf(form) {
-  const said = (name) => form.elements[name]?.value.trim() || "";
-  const scale = said("scale"), scaled = /^[\d.,]+$/.test(scale) && scale !== "442" ? "scale " + scale : scale;
+  const typed = (name) => form.elements[name]?.value.trim() || "";
+  const scale = typed("scale"), scaled = /^[\d.,]+$/.test(scale) && scale !== "442" ? "scale " + scale : scale;
   const whole = (gauge, value, unit) => {
     const text = /^[\d., ]+$/.test(value) && unit ? value + " " + unit : value;
     return gauge + " = " + (text.endsWith("ppm") && scaled ? text + " " + scaled : text);
   };
-  const minutes = said("after"), after = minutes && `, after ${/^[\d., ]+$/.test(minutes) ? minutes + " min" : minutes}`;
+  const minutes = typed("after"), after = minutes && `, after ${/^[\d., ]+$/.test(minutes) ? minutes + " min" : minutes}`;
   const lines = [];
   for (const [place, gauge] of [["raw", "feed_strength"], ["permeate", "permeate_strength"], ["polished", "polished_strength"]]) {
-    if (said(place + ".value")) lines.push(whole(gauge, said(place + ".value"), said(place + ".unit")) + (place === "raw" ? "" : after));
+    if (typed(place + ".value")) lines.push(whole(gauge, typed(place + ".value"), typed(place + ".unit")) + (place === "raw" ? "" : after));
   }
   for (const box of form.querySelectorAll(".more input:not([type=hidden])")) {
-    if (box.value.trim()) lines.push(whole(box.name.startsWith("gauge.") ? box.name.slice(6) : "feed_" + box.name, box.value.trim(), said(box.name + ".unit")));
+    if (box.value.trim()) lines.push(whole(box.name.startsWith("gauge.") ? box.name.slice(6) : "feed_" + box.name, box.value.trim(), typed(box.name + ".unit")));
   }
   return lines;
 }
@@ -26,7 +26,7 @@ function linesOf(form) {
 // is known here is said.
 async function odd(form) {
   const now = new Date(), day = new Date(now - now.getTimezoneOffset() * 60000).toISOString().slice(0, 10);
-  const question = { ask: "odd", file: document.getElementById("file").value, read: linesOf(form), date: day, units: form.dataset.units, decimal: form.elements.decimal.value };
+  const question = { ask: "odd", file: document.getElementById("file").value, read: linesOf(form), date: day, units: form.dataset.units, decimal: form.elements.decimal.value, language };
   let late;
   try {
     const got = await Promise.race([engine.ask(question), new Promise((_, no) => { late = setTimeout(no, 4000, new Error("late")); })]);
@@ -51,11 +51,11 @@ function doubts(form) {
   const raw = number("raw"), permeate = number("permeate"), polished = number("polished");
   const higher = (a, b) => a && b && a.unit === b.unit && a.x > b.x;
   const says = [];
-  if (higher(permeate, raw)) says.push("Higher after the membrane than before: swapped?");
-  if (higher(polished, permeate) || !permeate && higher(polished, raw)) says.push("Higher after the resin than before: swapped, or the resin is used up?");
+  if (higher(permeate, raw)) says.push(said("Higher after the membrane than before: swapped?"));
+  if (higher(polished, permeate) || !permeate && higher(polished, raw)) says.push(said("Higher after the resin than before: swapped, or the resin is used up?"));
   const before = /([\d.,]+)\s*(ppm|[uµ]S\/cm)/.exec(document.getElementById("raw-last")?.textContent || "");
   const last = before && Number(before[1].replace(",", "."));
-  if (raw && last > 0 && raw.unit === before[2].replace("µ", "u") && (raw.x > 5 * last || raw.x < last / 5)) says.push("Far from last time: a unit or a digit off?");
+  if (raw && last > 0 && raw.unit === before[2].replace("µ", "u") && (raw.x > 5 * last || raw.x < last / 5)) says.push(said("Far from last time: a unit or a digit off?"));
   return says.map((says) => ({ says }));
 }
 
@@ -128,7 +128,7 @@ for (const form of document.querySelectorAll("form.reading")) {
       form.elements.note.value.trim() || [...form.querySelectorAll(".more input")].some((box) => box.value.trim());
     const told = document.querySelectorAll("#doubts .notice:not(.own)").length > 0;
     let strange = told ? [] : await odd(form) || doubts(form);
-    if (!filled) strange = [{ says: "Nothing is typed yet. One number is enough." }];
+    if (!filled) strange = [{ says: said("Nothing is typed yet. One number is enough.") }];
     const wrong = form.querySelector(".wrong .error:not(:empty)");
     if (wrong) {
       wrong.scrollIntoView({ block: "center" });
@@ -138,7 +138,7 @@ for (const form of document.querySelectorAll("form.reading")) {
     if ((told || strange.length > 0) && typed !== sure || !filled) {
       sure = typed; // pressed again with the same numbers, they are right
       if (strange.length > 0) tellDoubts(strange, true);
-      form.querySelector("button.full").textContent = filled ? "It is right, keep it" : "Keep the reading";
+      form.querySelector("button.full").textContent = filled ? said("It is right, keep it") : said("Keep the reading");
       document.querySelector("#doubts .notice").scrollIntoView({ block: "center" });
       return;
     }
@@ -154,8 +154,8 @@ for (const form of document.querySelectorAll("form.reading")) {
     result.hidden = false;
     const show = async () => {
       const now = (await keeper.all()).find((x) => x.key === one.key) || one;
-      document.getElementById("state").textContent = now.state === "sent" ? "Sent" : now.state === "two versions" ? "Two versions" : "On this phone";
-      document.getElementById("more").textContent = now.why || (now.state === "sent" ? "It stands in the site's story." : "It is sent by itself when there is signal. You can close this page.");
+      document.getElementById("state").textContent = now.state === "sent" ? said("Sent") : now.state === "two versions" ? said("Two versions") : said("On this phone");
+      document.getElementById("more").textContent = now.why || (now.state === "sent" ? said("It stands in the site's story.") : said("It is sent by itself when there is signal. You can close this page."));
     };
     document.addEventListener("readings", show);
     await count();
@@ -178,8 +178,8 @@ function since(form) {
   const tick = () => {
     if (!begun) return;
     const ran = Math.floor((Date.now() - begun) / 1000);
-    says.textContent = `running ${Math.floor(ran / 60)}:${String(ran % 60).padStart(2, "0")}, ${words}`;
-    starts.textContent = "It starts anew";
+    says.textContent = said("running %s, %s", `${Math.floor(ran / 60)}:${String(ran % 60).padStart(2, "0")}`, words);
+    starts.textContent = said("It starts anew");
     if (!product.value && !box.dataset.own) box.value = Math.floor(ran / 60);
   };
   starts.addEventListener("click", () => {

@@ -61,7 +61,7 @@ const road = (() => {
 {
   const html = document.documentElement, main = document.getElementById("main");
   if (html.dataset.kept && main) {
-    const says = Object.assign(document.createElement("p"), { id: "askept", className: "notice", textContent: `From this phone, as of ${clock(Number(html.dataset.kept))}. ` });
+    const says = Object.assign(document.createElement("p"), { id: "askept", className: "notice", textContent: said("From this phone, as of %s.", clock(Number(html.dataset.kept))) + " " });
     says.setAttribute("role", "status");
     main.prepend(says);
     let touched = false;
@@ -74,7 +74,7 @@ const road = (() => {
         location.reload();
         return;
       }
-      const button = Object.assign(document.createElement("button"), { id: "newer", type: "button", className: "quiet", textContent: "Show what the office has now" });
+      const button = Object.assign(document.createElement("button"), { id: "newer", type: "button", className: "quiet", textContent: said("Show what the office has now") });
       button.addEventListener("click", () => location.reload());
       says.append(button);
     });
@@ -94,7 +94,7 @@ for (const box of document.querySelectorAll("input[data-pin]")) {
   const show = async () => {
     box.checked = Boolean(road.all().find((one) => one.id === id)?.chosen);
     const at = await road.since(id).catch(() => undefined);
-    says.textContent = at ? `on this phone, as of ${clock(at)}` : "";
+    says.textContent = at ? said("on this phone, as of %s", clock(at)) : "";
   };
   box.addEventListener("change", async () => {
     road.change(id, { name: box.dataset.name, chosen: box.checked, seen: Date.now() });
@@ -117,11 +117,11 @@ for (const box of document.querySelectorAll("input[data-pin]")) {
       box.checked = Boolean(one.chosen);
       box.addEventListener("change", () => road.change(one.id, { chosen: box.checked }));
       label.className = "tick";
-      label.append(box, "keep");
-      const says = at ? `as of ${clock(at)}` : "not here yet";
-      row.append(Object.assign(document.createElement("a"), { href: `${root}/sites/${one.id}`, textContent: one.name || "a site" }), Object.assign(document.createElement("a"), { href: `${root}/sites/${one.id}/reading`, textContent: "Reading" }),
+      label.append(box, said("keep"));
+      const says = at ? said("as of %s", clock(at)) : said("not here yet");
+      row.append(Object.assign(document.createElement("a"), { href: `${root}/sites/${one.id}`, textContent: one.name || said("a site") }), Object.assign(document.createElement("a"), { href: `${root}/sites/${one.id}/reading`, textContent: said("Reading") }),
         Object.assign(document.createElement("span"), { className: "muted", textContent: says }), label);
-      label.querySelector("input").setAttribute("aria-label", `keep ${one.name || "a site"} on this phone`);
+      label.querySelector("input").setAttribute("aria-label", said("keep %s on this phone", one.name || said("a site")));
       rows.push(row);
     }
     list.replaceChildren(...rows);

@@ -91,7 +91,7 @@ function taken(form, changed) {
   const show = () => list.replaceChildren(...all().map((line) => {
     const row = document.createElement("li"), button = document.createElement("button");
     row.append(line.slice(65) || "photo", " ");
-    Object.assign(button, { type: "button", className: "quiet", textContent: "Not of this day" });
+    Object.assign(button, { type: "button", className: "quiet", textContent: said("Not of this day") });
     button.addEventListener("click", () => set(all().filter((one) => one !== line)));
     row.append(button);
     return row;
@@ -117,8 +117,8 @@ function signing(form, name, to) {
     const mine = (await keeper.all()).filter((one) => one.to === to).sort((a, b) => a.at - b.at).pop();
     if (!mine) return;
     button.disabled = mine.state === "on this phone";
-    if (mine.state === "on this phone") tell("Signed on this phone. It is sent by itself when there is signal.");
-    if (mine.state === "refused") tell("The office could not take the signed day: " + mine.why + " What was typed is still here: put it right and sign again.");
+    if (mine.state === "on this phone") tell(said("Signed on this phone. It is sent by itself when there is signal."));
+    if (mine.state === "refused") tell(said("The office could not take the signed day: %s What was typed is still here: put it right and sign again.", mine.why));
     if (mine.state === "sent" || mine.state === "refused") await keeper.drop(mine.key);
     if (mine.state === "sent") {
       localStorage.removeItem(name);
@@ -140,7 +140,7 @@ function signing(form, name, to) {
         await look();
       } catch { // this browser keeps nothing
         button.disabled = false;
-        tell("There is no signal, and this browser keeps nothing. Do not close this page; sign again when there is signal.");
+        tell(said("There is no signal, and this browser keeps nothing. Do not close this page; sign again when there is signal."));
       }
     }
   });

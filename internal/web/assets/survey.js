@@ -29,7 +29,7 @@
     typed = typed.then(() => set.length || remove.length ? drafts.put(one) : drafts.drop(to)).then(count).catch(() => {});
     return typed;
   }
-  const when = (at) => new Intl.DateTimeFormat(undefined, { dateStyle: "long", timeStyle: "short", hour12: false }).format(at);
+  const when = (at) => new Intl.DateTimeFormat(language, { dateStyle: "long", timeStyle: "short", hour12: false }).format(at);
   function tellDraft(words) {
     at("draft").hidden = false;
     at("drafted").textContent = words;
@@ -54,7 +54,7 @@
     for (const box of form.querySelectorAll("input[name=remove]")) box.checked = draft.remove.includes(box.value);
     if (back === 0 && draft.remove.length === 0) return;
     form.elements.rev.value = draft.rev;
-    tellDraft(draft.pressed ? `On this phone since ${when(draft.at)}. It is sent by itself when there is signal.` : `On this phone since ${when(draft.at)}, and not saved yet. ${draft.why || ""}`);
+    tellDraft(draft.pressed ? said("On this phone since %s. It is sent by itself when there is signal.", when(draft.at)) : said("On this phone since %s, and not saved yet.", when(draft.at)) + " " + (draft.why || ""));
     restoring = true; // the sheet follows, the draft stays as it is
     form.dispatchEvent(new Event("input"));
     restoring = false;
@@ -68,7 +68,7 @@
   // sheet asks the engine when the server does not answer.
   async function sheet() {
     const question = {
-      ask: "sheet", file: at("file").value, units: form.dataset.units, decimal: form.elements.decimal.value,
+      ask: "sheet", file: at("file").value, units: form.dataset.units, decimal: form.elements.decimal.value, language,
       set: touched().map((box) => ({ key: box.name, says: box.value })), remove: removed().sort().reverse(),
     };
     try {
@@ -78,7 +78,7 @@
       for (const slot of form.querySelectorAll("[data-wrong]")) mark(slot, wrong.get(slot.dataset.wrong) || "");
       form.dataset.by = got.by;
     } catch (e) {
-      if (e.message !== "replaced") at("sheet").replaceChildren(make("p", "There is no signal, and this browser has no engine yet. What you type is kept on this phone."));
+      if (e.message !== "replaced") at("sheet").replaceChildren(make("p", said("There is no signal, and this browser has no engine yet. What you type is kept on this phone.")));
     }
   }
 
@@ -88,13 +88,13 @@
     const parts = [];
     if (next) {
       const best = make("div", "", "best"), says = make("p");
-      says.append(make("strong", next.name), `, ${next.minutes} min. It narrows the doubt by ${next.narrows}; it ${next.why}.`);
-      best.append(make("p", "The one reading that would help most", "muted"), says);
+      says.append(make("strong", next.name), said(", %s min. It narrows the doubt by %s; it %s.", next.minutes, next.narrows, next.why));
+      best.append(make("p", said("The one reading that would help most"), "muted"), says);
       parts.push(best);
     }
     for (const c of contradictions || []) parts.push(make("p", c, "notice bad"));
     const table = make("table", "", "tight"), head = make("thead"), body = make("tbody");
-    head.append(row(make("th", "what"), make("th", "value", "number"), make("th", "how sure")));
+    head.append(row(make("th", said("what")), make("th", said("value"), "number"), make("th", said("how sure"))));
     for (const r of rows) {
       const sure = make("td", r.band ? r.band + " " : "");
       sure.append(make("span", r.from, "muted"));
@@ -104,9 +104,9 @@
     parts.push(table);
     if (scaling?.length) {
       const list = make("table", "", "tight"), lines = make("tbody");
-      for (const s of scaling) lines.append(row(make("td", s.name + " recovery"), make("td", s.from), make("td", s.value)));
+      for (const s of scaling) lines.append(row(make("td", said("%s recovery", s.name)), make("td", s.from), make("td", s.value)));
       list.append(lines);
-      parts.push(make("h3", "At the membrane's end"), list);
+      parts.push(make("h3", said("At the membrane's end")), list);
     }
     at("sheet").replaceChildren(...parts);
   }
@@ -121,7 +121,7 @@
       await fetch(root + "/readyz", { cache: "no-store" });
     } catch {
       await keep(true);
-      tellDraft("There is no signal. It is on this phone, and sent by itself when there is.");
+      tellDraft(said("There is no signal. It is on this phone, and sent by itself when there is."));
       at("draft").scrollIntoView({ block: "center" });
       await send(); // which tries again, less and less often
       return;

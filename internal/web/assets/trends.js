@@ -11,7 +11,7 @@ for (const chart of document.querySelectorAll(".trend")) {
     at = Math.min(Math.max(i, 0), all.length - 1);
     for (const p of chart.querySelectorAll(".here")) p.classList.remove("here");
     all[at].classList.add("here");
-    readout.textContent = `${at + 1} of ${all.length}: ${all[at].getAttribute("aria-label")}`;
+    readout.textContent = said("%s of %s: %s", at + 1, all.length, all[at].getAttribute("aria-label"));
   };
   chart.addEventListener("keydown", (e) => {
     const to = { ArrowLeft: at - 1, ArrowRight: at + 1, Home: 0, End: Infinity }[e.key];

@@ -7,19 +7,19 @@
   if (!page) return;
   const at = (id) => document.getElementById(id);
   const make = (name, words, of = {}) => Object.assign(document.createElement(name), { textContent: words || "" }, of);
-  const was = (words) => make("span", words ? "was " + words : "", { className: "was" });
+  const was = (words) => make("span", words ? said("was %s", words) : "", { className: "was" });
   const file = at("file").value;
   const changes = new Map(); // key to what was typed
   const first = new Map(); // key to what it was
   let asked = 0, later;
 
-  const question = (ask) => ({ ask, file, units: page.dataset.units, decimal: page.dataset.decimal, set: [...changes].map(([key, says]) => ({ key, says })) });
+  const question = (ask) => ({ ask, file, units: page.dataset.units, decimal: page.dataset.decimal, language, set: [...changes].map(([key, says]) => ({ key, says })) });
 
   async function answer() {
     const mine = ++asked;
     const begun = performance.now();
     clearTimeout(later);
-    at("bands").textContent = "The bands follow.";
+    at("bands").textContent = said("The bands follow.");
     try {
       const got = await engine.ask(question("sketch"));
       if (mine !== asked) return;
@@ -28,7 +28,7 @@
       page.dataset.by = got.by;
       if (got.path) later = setTimeout(bands, 400);
     } catch (e) {
-      if (e.message !== "replaced") say("There is no signal, and this browser has no engine yet. Your numbers stay here.");
+      if (e.message !== "replaced") say(said("There is no signal, and this browser has no engine yet. Your numbers stay here."));
     } finally {
       if (mine === asked) page.dataset.answered = mine;
     }
@@ -36,14 +36,14 @@
 
   async function bands() {
     const mine = asked;
-    at("bands").textContent = "The bands are being worked out.";
+    at("bands").textContent = said("The bands are being worked out.");
     try {
       const got = await engine.ask(question("check"));
       if (mine !== asked) return;
       if (got.path) promises(got.path.promises);
-      at("bands").textContent = got.path ? "Bands from 16 looks at the same path, each within the doubt of meters, data sheets and assumptions." : got.why;
+      at("bands").textContent = got.path ? said("Bands from 16 looks at the same path, each within the doubt of meters, data sheets and assumptions.") : got.why;
     } catch (e) {
-      if (e.message !== "replaced") at("bands").textContent = "Without signal and engine there are no bands.";
+      if (e.message !== "replaced") at("bands").textContent = said("Without signal and engine there are no bands.");
     }
   }
 
@@ -53,20 +53,20 @@
     const loose = [...wrong].filter(([key]) => !page.querySelector(`[data-key="${CSS.escape(key)}"]`)).map(([, says]) => says);
     at("why").textContent = [got.why, ...loose].filter(Boolean).join(" ");
     at("why").hidden = at("why").textContent === "";
-    if (!got.path) return say(got.why ? "No answer to that." : "");
+    if (!got.path) return say(got.why ? said("No answer to that.") : "");
     draw(got.path);
     promises(got.path.promises);
     at("findings").replaceChildren(...got.path.findings.map((f) => {
       const row = make("li");
       const says = make("div");
       says.append(make("strong", f.says));
-      if (f.new && changes.size) says.append(" ", make("span", "new", { className: "fresh" }));
-      row.append(make("span", f.state, { className: "state " + f.state }), says);
+      if (f.new && changes.size) says.append(" ", make("span", said("new since"), { className: "fresh" }));
+      row.append(make("span", stateWords[f.state] || f.state, { className: "state " + f.state }), says);
       return row;
     }));
     at("money").replaceChildren(...got.path.costs.map((c) => line(c.name, c.says, c.was, undefined, c.name === "total" ? "total" : "")));
     const moved = got.path.promises.filter((p) => p.was);
-    say(moved.length ? moved.slice(0, 3).map((p) => `${p.says} ${p.value}, was ${p.was}`).join(" · ") : changes.size ? "Nothing that is promised moves." : "As the survey stands.");
+    say(moved.length ? moved.slice(0, 3).map((p) => said("%s %s, was %s", p.says, p.value, p.was)).join(" · ") : changes.size ? said("Nothing that is promised moves.") : said("As the survey stands."));
   }
 
   const say = (words) => { at("said").textContent = words; };
@@ -91,7 +91,7 @@
     if (list.children.length !== path.stations.length) list.replaceChildren(...path.stations.map(station));
     path.stations.forEach((s, i) => {
       const box = list.children[i];
-      box.querySelector(".state").textContent = s.state + (s.word ? " · " + s.word : "");
+      box.querySelector(".state").textContent = (stateWords[s.state] || s.state) + (s.word ? " · " + s.word : "");
       box.querySelector(".state").className = "state " + s.state;
       box.querySelector(".facts").replaceChildren(...s.facts.map((f) => {
         const fact = make("li", (f.label ? f.label + " " : "") + f.says, { className: f.was ? "new" : "" });
@@ -147,14 +147,14 @@
     input.setAttribute("aria-describedby", `was-${k.key} wrong-${k.key}`);
     const label = make("label", k.label, { htmlFor: input.id });
     const less = make("button", "−", { type: "button", className: "second" }), more = make("button", "+", { type: "button", className: "second" });
-    less.setAttribute("aria-label", `less: ${s.name}, ${k.label}`);
-    more.setAttribute("aria-label", `more: ${s.name}, ${k.label}`);
+    less.setAttribute("aria-label", said("less: %s, %s", s.name, k.label));
+    more.setAttribute("aria-label", said("more: %s, %s", s.name, k.label));
     const turned = () => {
       const before = first.get(k.key);
       if (input.value.trim() === before) changes.delete(k.key);
       else changes.set(k.key, input.value.trim());
       box.classList.toggle("turned", changes.has(k.key));
-      at("was-" + k.key).textContent = changes.has(k.key) ? "was " + (before || "not known") : "";
+      at("was-" + k.key).textContent = changes.has(k.key) ? said("was %s", before || said("not known")) : "";
       remember();
       answer();
     };

@@ -1,4 +1,6 @@
-package say
+// Package marked puts the templates of pages into a language, by the catalogue
+// of package say.
+package marked
 
 import (
 	"html"
@@ -7,6 +9,8 @@ import (
 	"strings"
 	"text/template/parse"
 	"unicode"
+
+	"rinsewright/internal/say"
 )
 
 // Functions are those that a page's template may use:
@@ -14,15 +18,15 @@ import (
 //	{{own .Site.Name}}                         what people wrote stays as it is
 //	{{count .N "One photo." "%d photos."}}     one and many
 //	{{say "%s of %s" .A .B}}                   a sentence with values where no text stands
-func (s *Speaker) Functions() template.FuncMap {
+func Functions(s *say.Speaker) template.FuncMap {
 	return template.FuncMap{
 		"language": s.Language,
-		"own":      func(x any) any { return x },
-		"said":     s.value,
+		"own":      asOwn,
+		"said":     func(x any) any { return value(s, x) },
 		"count":    s.Count,
 		"say": func(format string, values ...any) string {
 			for i := range values {
-				values[i] = s.value(values[i])
+				values[i] = value(s, values[i])
 			}
 			return s.Sayf(format, values...)
 		},
@@ -33,10 +37,20 @@ func (s *Speaker) Functions() template.FuncMap {
 // is nobody's sentence.
 var asTheyStand = map[string]bool{"own": true, "said": true, "count": true, "say": true, "day": true, "clock": true, "short": true, "asset": true, "language": true}
 
+// ownWords are people's own.
+type ownWords string
+
+func asOwn(x any) any {
+	if words, ok := x.(string); ok {
+		return ownWords(words)
+	}
+	return x
+}
+
 // value says what a template shows, if it is words.
-func (s *Speaker) value(x any) any {
+func value(s *say.Speaker, x any) any {
 	switch x.(type) {
-	case template.HTML, template.CSS, template.JS, template.URL, template.HTMLAttr, nil:
+	case template.HTML, template.CSS, template.JS, template.URL, template.HTMLAttr, ownWords, nil:
 		return x
 	}
 	if v := reflect.ValueOf(x); v.Kind() == reflect.String {
@@ -48,17 +62,58 @@ func (s *Speaker) value(x any) any {
 // Template puts a set of templates into the language, before it is used for
 // the first time: every text of it is looked up, sentence by sentence with %s
 // where a value stands, and every value that is shown as text is said. The set
-// must know [Speaker.Functions].
-func (s *Speaker) Template(set *template.Template) {
-	if s.English() {
+// must know [Functions].
+func Template(s *say.Speaker, set *template.Template) {
+	if s.Plain() {
 		return
 	}
-	walk(set, s.Say)
+	walk(set, s.Sentence)
 }
 
 // Phrases are the sentences of a set of templates, as the catalogue has them.
 func Phrases(set *template.Template) (all []string) {
 	walk(set, func(phrase string) string { all = append(all, phrase); return phrase })
+	for _, t := range set.Templates() {
+		if t.Tree != nil {
+			all = append(all, called(t.Tree.Root)...)
+		}
+	}
+	return all
+}
+
+// called are the sentences handed to count and say.
+func called(n parse.Node) (all []string) {
+	switch n := n.(type) {
+	case *parse.ListNode:
+		if n == nil {
+			return nil
+		}
+		for _, x := range n.Nodes {
+			all = append(all, called(x)...)
+		}
+	case *parse.ActionNode:
+		return called(n.Pipe)
+	case *parse.PipeNode:
+		for _, c := range n.Cmds {
+			all = append(all, calledBy(c)...)
+		}
+	case *parse.IfNode:
+		return append(called(n.List), called(n.ElseList)...)
+	case *parse.RangeNode:
+		return append(called(n.List), called(n.ElseList)...)
+	case *parse.WithNode:
+		return append(called(n.List), called(n.ElseList)...)
+	}
+	return all
+}
+
+func calledBy(c *parse.CommandNode) (all []string) {
+	name, ok := c.Args[0].(*parse.IdentifierNode)
+	for _, x := range c.Args[1:] {
+		if text, is := x.(*parse.StringNode); is && ok && (name.Ident == "count" || name.Ident == "say") {
+			all = append(all, text.Text)
+		}
+	}
 	return all
 }
 
@@ -181,6 +236,9 @@ func (w *walker) copied(s, end string, then place) string {
 		return ""
 	}
 	w.put(end)
+	if w.at == raw {
+		w.element = ""
+	}
 	w.at = then
 	return after
 }
@@ -261,12 +319,12 @@ func (w *walker) flush() {
 		sentence = w.say(sentence)
 	}
 	w.put(before)
-	for _, p := range pieces(sentence) {
-		if p.at >= 0 && p.at < len(actions) {
-			w.out = append(w.out, actions[p.at])
+	for _, p := range say.Pieces(sentence) {
+		if p.Value >= 0 && p.Value < len(actions) {
+			w.out = append(w.out, actions[p.Value])
 			continue
 		}
-		w.put(html.EscapeString(strings.ReplaceAll(p.words, "%%", "%")))
+		w.put(html.EscapeString(strings.ReplaceAll(p.Words, "%%", "%")))
 	}
 	w.put(after)
 }

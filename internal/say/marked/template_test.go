@@ -1,14 +1,16 @@
-package say
+package marked
 
 import (
 	"html/template"
 	"slices"
 	"strings"
 	"testing"
+
+	"rinsewright/internal/say"
 )
 
 func TestATemplateSpeaksTheLanguage(t *testing.T) {
-	s := speaking(
+	s := say.Of("es",
 		"To the sites", "A las instalaciones", "Price of %s", "Precio de %s", "tank", "tanque",
 		"Revision %s, saved %s UTC.", "Guardada el %[2]s UTC, revisión %[1]s.", "fine & 100 %% sure", "bien y 100 %% seguro",
 		"One photo.", "Una foto.", "%d photos.", "%d fotos.", "not known", "no se sabe",
@@ -21,13 +23,13 @@ func TestATemplateSpeaksTheLanguage(t *testing.T) {
 		{"signs", "<p>fine &amp; 100 % sure</p>", "<p>bien y 100 % seguro</p>"},
 		{"a value is said", "<b>{{.Part}}</b>", "<b>tanque</b>"},
 		{"people's own words are not", "<b>{{own .Part}}</b>", "<b>tank</b>"},
-		{"nor what is typed", `<input value="{{.Part}}"><textarea>{{.Part}} tank</textarea><code>tank</code>`, `<input value="tank"><textarea>tank tank</textarea><code>tank</code>`},
+		{"nor what is typed", `<input value="{{.Part}}"><textarea>{{.Part}} tank</textarea><code>tank</code> <p>tank</p>`, `<input value="tank"><textarea>tank tank</textarea><code>tank</code> <p>tanque</p>`},
 		{"either way of a choice", `<p{{if .N}} class="x"{{else}} title="tank"{{end}}>{{if .N}}tank{{else}}not known{{end}}</p>`, `<p class="x">tanque</p>`},
 		{"one and many", `{{count 1 "One photo." "%d photos."}} {{count 2 "One photo." "%d photos."}}`, "Una foto. 2 fotos."},
 		{"markup of our own is left", "{{.Mark}}", "<i>tank</i>"},
 	} {
-		set := template.Must(template.New("x").Funcs(s.Functions()).Parse(c.in))
-		s.Template(set)
+		set := template.Must(template.New("x").Funcs(Functions(s)).Parse(c.in))
+		Template(s, set)
 		var b strings.Builder
 		err := set.Execute(&b, map[string]any{"Part": "tank", "N": 7, "When": "mayo", "Mark": template.HTML("<i>tank</i>")})
 		if err != nil || b.String() != c.want {
@@ -37,7 +39,7 @@ func TestATemplateSpeaksTheLanguage(t *testing.T) {
 }
 
 func TestTheSentencesOfATemplateCanBeListed(t *testing.T) {
-	set := template.Must(template.New("x").Funcs(In("en").Functions()).Parse(`<p title="a b">One {{.X}}{{range .Y}}<i>two</i>{{else}}none{{end}} · {{.Z}}</p>`))
+	set := template.Must(template.New("x").Funcs(Functions(say.In("en"))).Parse(`<p title="a b">One {{.X}}{{range .Y}}<i>two</i>{{else}}none{{end}} · {{.Z}}</p>`))
 	got := Phrases(set)
 	slices.Sort(got)
 	if want := []string{"One %s", "a b", "none", "two"}; !slices.Equal(got, want) {
