@@ -161,7 +161,7 @@ func TestALanguageIsChosenOrAskedForByTheBrowser(t *testing.T) {
 var noSentence = regexp.MustCompile(`^(GET|POST) |charset|filename=|max-age|-src |=\(\)|any maskable|^<svg|^@font|use strict|const sentences|^html,|^rinsewright on$|PRIVATE KEY|^pages ask|no-store`)
 
 // spokenToPrograms are the files of the door for programs, which is English.
-var spokenToPrograms = regexp.MustCompile(`(?:^|/)(?:api|openapi|twins|calendarfeed)\w*\.go$`)
+var spokenToPrograms = regexp.MustCompile(`(?:^|/)(?:api|openapi|twins|calendarfeed|metrics)\w*\.go$`)
 
 func TestEverySentenceThatThePagesCodeSaysHasItsSpanish(t *testing.T) {
 	literals, err := check.Literals(".")
