@@ -11,6 +11,7 @@ import (
 
 // archived is a backup and what was done with it.
 type archived struct {
+	besides   string // what more serve is to be told
 	Path, To  string
 	Encrypted bool
 	Manifest  archive.Manifest
@@ -61,6 +62,7 @@ var did = map[string]string{
 	"backup":  "Backed up. Nobody has opened it yet: try rinsewright drill.",
 	"verify":  "Whole: every byte is as it was written.",
 	"restore": "Restored, and the same to the last letter.",
+	"move":    "Moved: what arrived was read back and has the same content. The old place is as it was.",
 	"drill":   "Restored into an empty place, the same to the last letter, and cleared again.",
 }
 
@@ -69,7 +71,9 @@ func (a archived) text(verb string) string {
 	m := a.Manifest
 	fmt.Fprintln(&b, did[verb])
 	line := func(name, says string) { fmt.Fprintf(&b, "  %-10s %s\n", name, says) }
-	if a.Path != "" {
+	if verb == "move" {
+		line("From", a.Path)
+	} else if a.Path != "" {
 		line("File", a.Path+map[bool]string{true: ", encrypted"}[a.Encrypted])
 	}
 	if a.To != "" {
@@ -81,11 +85,11 @@ func (a archived) text(verb string) string {
 	for _, lost := range m.Missing {
 		line("Missing", "photo "+lost.Name[:12]+": "+lost.Why)
 	}
-	if verb == "restore" {
+	if verb == "restore" || verb == "move" {
 		for _, l := range wrapped("", "Left out: "+m.About.LeftOut+". People sign in again.", 80) {
 			fmt.Fprintln(&b, l)
 		}
-		fmt.Fprintf(&b, "Start it: rinsewright serve --data %s\n", a.To)
+		fmt.Fprintf(&b, "Start it: rinsewright serve --data %s%s\n", a.To, a.besides)
 	}
 	return b.String()
 }

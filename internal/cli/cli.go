@@ -55,6 +55,7 @@ type Commands struct {
 	Serve      ServeCommand      `cmd:"" help:"Open the pages in a browser."`
 	Backup     BackupCommand     `cmd:"" help:"Put all data into one file, while the pages are open."`
 	Restore    RestoreCommand    `cmd:"" help:"Bring a backup back into an empty place."`
+	Move       MoveCommand       `cmd:"" help:"Move everything from one database into another: SQLite, PostgreSQL."`
 	Drill      DrillCommand      `cmd:"" help:"Try a backup out: restore, compare, clear up."`
 	Token      TokenCommand      `cmd:"" help:"Make, list and end the tokens with which programs ask."`
 	Checkup    CheckupCommand    `cmd:"" help:"Look whether all is well with the data, the disk, the clock, certificates and backups."`

@@ -21,6 +21,10 @@ func TestThePagesOnPostgreSQL(t *testing.T) {
 		"everyone's own way":         TestEveryoneReadsTheirOwnWay,
 		"prices":                     TestPricesAreChangedWhereTheyStand,
 		"photos":                     TestAPhotoArrivesInPiecesAndOnce,
+		"programs are answered":      TestEveryRouteAnswersAsDescribed,
+		"a change with a key":        TestAChangeWithAKeyIsMadeOnce,
+		"edits name their state":     TestAnEditNamesTheStateItWasMadeFrom,
+		"pages of lists":             TestListsAreReadPageByPage,
 		"typed text is never markup": TestTypedTextIsNeverMarkup,
 	} {
 		t.Run(name, test)
