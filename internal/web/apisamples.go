@@ -159,7 +159,7 @@ func (v *visit) apiLog() error {
 	if err != nil {
 		return err
 	}
-	v.wake()
+	v.foreseer.wake()
 	for k, r := range receipts {
 		one := &out.Receipts[at[k]]
 		switch one.Kept = r.Kept; {
