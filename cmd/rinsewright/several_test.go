@@ -17,7 +17,10 @@ import (
 	"time"
 
 	"rinsewright/internal/store"
+	"rinsewright/internal/store/archive"
 	"rinsewright/internal/store/storetest"
+	"rinsewright/internal/web"
+	"rinsewright/testdata/sites"
 )
 
 // Three programs serve one PostgreSQL database, and one is killed under load:
@@ -100,7 +103,11 @@ func TestOneOfThreeProgramsIsKilled(t *testing.T) {
 // serving starts a program of its own and returns where it listens.
 func serving(t *testing.T, program, address string) (string, *exec.Cmd) {
 	t.Helper()
-	c := exec.Command(program, "serve", "--database", address, "--data", t.TempDir(), "--listen", "127.0.0.1:0", "--no-nights")
+	args := []string{"serve", "--data", filepath.Dir(address), "--listen", "127.0.0.1:0", "--no-nights"}
+	if strings.HasPrefix(address, "postgres") {
+		args = append(args, "--database", address, "--data", t.TempDir())
+	}
+	c := exec.Command(program, args...)
 	out, err := c.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -200,4 +207,67 @@ func (l *load) took(from, to time.Time) (all []time.Duration) {
 	}
 	slices.Sort(all)
 	return all
+}
+
+// A program is killed in the middle of its forecasts. Another, after the time that
+// claims last, does what is left and nothing twice.
+func TestAProgramIsKilledAtItsForecasts(t *testing.T) {
+	program := filepath.Join(t.TempDir(), "rinsewright")
+	if said, err := exec.Command("go", "build", "-o", program, ".").CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, said)
+	}
+	for name, address := range map[string]string{"SQLite": filepath.Join(t.TempDir(), archive.DataFile), "PostgreSQL": storetest.StartPostgres(t).Database(t)} {
+		t.Run(name, func(t *testing.T) { killedAtForecasts(t, program, address) })
+	}
+}
+
+func killedAtForecasts(t *testing.T, program, address string) {
+	const many = 60
+	later := func() time.Time { return time.Now().Add(3 * time.Minute) }
+	kept, err := store.Open(t.Context(), address, store.Options{Now: later})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = kept.Close() }()
+	text, err := sites.File("cormorant-reach")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range many {
+		if _, err := kept.AddSite(t.Context(), "", strings.Replace(string(text), "Cormorant Reach", fmt.Sprint("Dock ", i), 1), false); err != nil {
+			t.Fatal(err)
+		}
+	}
+	now := time.Now()
+	day := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC)
+	word := version + " " + day.Format(time.DateOnly)
+	_, process := serving(t, program, address)
+	told := func() (n int, old int64) {
+		all, old, err := kept.Forecasts(t.Context(), word)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(all), old
+	}
+	for deadline := time.Now().Add(time.Minute); time.Now().Before(deadline); time.Sleep(5 * time.Millisecond) {
+		if n, _ := told(); n >= 3 {
+			break
+		}
+	}
+	if err := process.Process.Kill(); err != nil {
+		t.Fatal(err)
+	}
+	_ = process.Wait() // it was killed
+	done, left := told()
+	if done < 3 || left < 3 {
+		t.Fatalf("%d were done and %d left when it was killed: that shows nothing", done, left)
+	}
+	n, err := web.Foresee(t.Context(), kept, "another program", version, day)
+	if err != nil || int64(n) != left {
+		t.Errorf("the other did %d of the %d that were left, %v", n, left, err)
+	}
+	if all, old := told(); all != many || old != 0 {
+		t.Errorf("%d are told, %d are old", all, old)
+	}
+	t.Logf("%d done by the one that was killed, %d by the other", done, n)
 }

@@ -44,7 +44,7 @@ func (t Table) Names() (names []string) {
 // passing are tables that no backup holds: who is signed in signs in again,
 // tokens of programs are made anew, so that none that was withdrawn comes back
 // to life, and what is computed anew.
-var passing = []string{"sessions", "tokens", "half_ways", "kept_answers", "glances"}
+var passing = []string{"sessions", "tokens", "half_ways", "kept_answers", "claims", "glances"}
 
 // asker is a database or a transaction.
 type asker interface {

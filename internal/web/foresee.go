@@ -18,10 +18,13 @@ import (
 // readings, of this version and of this day, keeps what it finds site by site,
 // and tells how many it were. Asked again it does nothing; ended half way, or
 // beside another program that does the same, it loses nothing.
-func Foresee(ctx context.Context, kept *store.Store, version string, day time.Time) (n int, err error) {
+func Foresee(ctx context.Context, kept *store.Store, worker, version string, day time.Time) (n int, err error) {
 	word := foreseenBy(version, day)
 	for ctx.Err() == nil {
-		old, err := kept.OldForecasts(ctx, word, 100)
+		old, err := kept.TakeOldForecasts(ctx, worker, word, takenAtOnce, longestTaken)
+		if errors.Is(err, store.ErrTaken) {
+			continue
+		}
 		if err != nil || len(old) == 0 {
 			return n, err
 		}
@@ -34,6 +37,13 @@ func Foresee(ctx context.Context, kept *store.Store, version string, day time.Ti
 	}
 	return n, ctx.Err()
 }
+
+// A program takes some sites at a time, so that another on the same database
+// takes others. What one that was killed had taken, another takes after a while.
+const (
+	takenAtOnce  = 20
+	longestTaken = 2 * time.Minute
+)
 
 // foreseenBy is what a forecast is of, beside the site.
 func foreseenBy(version string, day time.Time) string {
@@ -97,6 +107,7 @@ func wantsOf(kept store.Site, samples []store.Sample, day time.Time) study.Wants
 // and all of them when a day begins.
 type foreseer struct {
 	server *Server
+	worker string // this program, among those on the database
 	bell   chan struct{}
 	cancel context.CancelFunc
 	done   sync.WaitGroup
@@ -104,7 +115,7 @@ type foreseer struct {
 
 func newForeseer(s *Server) *foreseer {
 	ctx, cancel := context.WithCancel(context.Background())
-	f := &foreseer{server: s, bell: make(chan struct{}, 1), cancel: cancel}
+	f := &foreseer{server: s, worker: store.NewID(s.options.Now()), bell: make(chan struct{}, 1), cancel: cancel}
 	f.done.Go(func() { f.run(ctx) })
 	f.wake()
 	return f
@@ -140,7 +151,7 @@ func (f *foreseer) run(ctx context.Context) {
 		case <-f.bell:
 		}
 		o := f.server.options
-		n, err := Foresee(ctx, o.Store, o.Version, dayOf(o.Now()))
+		n, err := Foresee(ctx, o.Store, f.worker, o.Version, dayOf(o.Now()))
 		if err != nil && !errors.Is(err, context.Canceled) {
 			o.Log.Error("foresee the sites", "error", err.Error())
 		}

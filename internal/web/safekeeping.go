@@ -12,6 +12,7 @@ import (
 	"sync"
 	"time"
 
+	"rinsewright/internal/store"
 	"rinsewright/internal/store/archive"
 )
 
@@ -142,11 +143,33 @@ func (s *safekeeping) eachNight(ctx context.Context, look <-chan time.Time) {
 	}
 }
 
+// longestNight is how long a backup and its drill may take, until another
+// program takes the one at work for lost.
+const longestNight = 2 * time.Hour
+
+// worker is this program among those on the database: its folder of backups.
+func (s *safekeeping) worker() string {
+	host, err := os.Hostname()
+	if err != nil {
+		host = "unknown"
+	}
+	return fmt.Sprintf("%s %d %s", host, os.Getpid(), s.options.Backups)
+}
+
 // night makes the last night's backup and its drill where they are not made.
 func (s *safekeeping) night(ctx context.Context) error {
 	due := lastNight(s.options.Now())
 	made, err := s.options.Store.LastBackup(ctx)
 	if err != nil {
+		return err
+	}
+	drilled, err := s.options.Store.LastDrill(ctx)
+	if err != nil || !made.Before(due) && !drilled.Before(due) {
+		return err
+	}
+	// Of several programs on one database one does the night's work.
+	mine, err := s.options.Store.Claim(ctx, s.worker(), store.Claim{Kind: "night", About: due.Format(time.DateOnly)}, longestNight)
+	if err != nil || !mine {
 		return err
 	}
 	if made.Before(due) {
@@ -156,9 +179,8 @@ func (s *safekeeping) night(ctx context.Context) error {
 		}
 		s.options.Log.Info("backed up", "to", path)
 	}
-	drilled, err := s.options.Store.LastDrill(ctx)
-	if err != nil || !drilled.Before(due) {
-		return err
+	if !drilled.Before(due) {
+		return nil
 	}
 	if err := s.drill(ctx, ""); err != nil {
 		return err

@@ -53,6 +53,8 @@ func (s Suite) Run(t *testing.T) {
 		"a forecast grows old":                           forecastsGrowOld,
 		"the list heeds what is foreseen":                listByForecast,
 		"days of trips that were told":                   tripsTold,
+		"work is claimed by one and given anew":          claimsEnd,
+		"forecasts are shared by workers":                forecastsShared,
 		"settings":                                       settings,
 		"people read as they like":                       peopleRead,
 		"every change is in the audit":                   everyChangeAudited,
