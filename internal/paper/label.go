@@ -31,6 +31,12 @@ func (p *setting) label() error {
 	p.Narrow(0)
 	p.Below(reach + 4)
 	p.usualLabel(s)
+	if s.has("membrane") {
+		p.Small(p.say("Valves in service: flush and permeate drain shut, all others open."))
+	}
+	if s.has("resin lag") {
+		p.Small(p.say("Resin: when the lead reads above its mark, the lag becomes the lead and the new bottle comes behind it."))
+	}
 	p.Warn(p.say("Never: bleach or hot water into membrane or resin · permeate shut in · drinking"))
 	p.Small(p.say("Before opening a housing: shut the feed, stop the pumps, let the pressure off."))
 	p.Tight([]layout.Pair{{Name: p.say("call"), Value: p.job.From}, {Name: p.say("next visit"), Value: ""}})

@@ -22,6 +22,7 @@ func (p *setting) quote() error {
 	q, picks := p.Offer, p.options()
 	p.Lead(p.sayf("An offer for spot-free rinse water. Options: %d. Prices hold until %s.", len(q.Options), p.date(p.job.Date.AddDate(0, 0, q.ValidFor))))
 	p.parties()
+	p.designed()
 	p.found()
 	p.compared(picks)
 	for i, o := range q.Options {
@@ -31,6 +32,7 @@ func (p *setting) quote() error {
 	p.Points(p.sayAll(q.Excluded))
 	p.Head(p.say("What you provide"))
 	p.Points(p.sayAll(q.Customer))
+	p.programme()
 	p.Head(p.say("Terms"))
 	p.Points(p.sayAll(q.Terms))
 	p.cautions(q.Cautions)
@@ -199,6 +201,10 @@ func (p *setting) compared(picks []study.Pick) {
 			return quantity.FormatLocale(x.Headroom, p.job.Units, p.job.Locale)
 		}),
 	}
+	rows = append(rows,
+		line(p.say("work at the site, one person"), func(x study.Pick) string { work, _ := p.onSite(x); return work }),
+		line(p.say("bays shut for"), func(x study.Pick) string { _, shut := p.onSite(x); return shut }),
+	)
 	rows[0].Strong = true
 	for _, promise := range p.Offer.Options[0].Promise {
 		rows = append(rows, line(p.say(promise.Says), func(x study.Pick) string { return p.promised(x, promise.Name) }))

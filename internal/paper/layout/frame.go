@@ -14,7 +14,7 @@ func (f *Flow) head() {
 	if f.small() {
 		y, titleFace = 16, face{15, 18, 600, scene.Ink}
 	}
-	from, about := f.frame.From, strings.Join(kept(f.frame.Number, f.frame.Revision, f.frame.Date), " · ")
+	from, about := f.frame.From, f.about(f.Width()-wide)
 	if f.small() { // the label says who at its foot
 		from, about = f.frame.Number, strings.Join(kept(f.frame.Revision, f.frame.Date), " · ")
 	}
@@ -30,6 +30,13 @@ func (f *Flow) head() {
 	if f.small() {
 		f.y = y + 8
 	}
+}
+
+// about is number, revision and day; of these only the number is cut when it is
+// too long.
+func (f *Flow) about(width float64) string {
+	rest := strings.Join(kept(f.frame.Revision, f.frame.Date), " · ")
+	return strings.Join(kept(smallFace.shorten(f.frame.Number, width-smallFace.of(" · "+rest)), rest), " · ")
 }
 
 func first(lines []string, n int) []string { return lines[:min(n, len(lines))] }
@@ -49,7 +56,7 @@ func (f *Flow) finish(i int) {
 	p := &f.pages[i]
 	put := Flow{frame: f.frame, pages: []page{*p}}
 	if i > 0 {
-		about := strings.Join(kept(f.frame.Number, f.frame.Revision, f.frame.Date), " · ")
+		about := f.about(put.Width() * 0.4)
 		put.say(smallFace, smallFace.shorten(f.frame.Title+" · "+f.frame.Site, put.Width()*0.45), f.side(), 40, scene.Start)
 		put.say(smallFace, smallFace.shorten(about, put.Width()*0.4), put.right(), 40, scene.End)
 		put.rule(f.side(), put.right(), 46, scene.Hairline, 0.7)
