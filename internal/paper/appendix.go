@@ -17,9 +17,9 @@ func (p *setting) working(head string, steps []working.Step) {
 	}
 	p.Break()
 	p.Head(head)
-	p.Small(p.say("Each step gives its number from those above it. The names of formulas and sources are in English."))
+	p.Small(p.say("Each step gives its number from those above it. Formulas and sources stand as they were published, in English."))
 	for i, s := range steps {
-		p.Sub(fmt.Sprintf("%d  %s = %s", i+1, s.Name, number(s.Value, s.Unit)))
+		p.Sub(fmt.Sprintf("%d  %s = %s", i+1, p.called(s.Name), number(s.Value, s.Unit)))
 		if s.Formula != "" {
 			p.Para(s.Symbol + " = " + s.Formula)
 		} else if s.Solved != "" {
@@ -38,9 +38,26 @@ func (p *setting) inputs(s working.Step) string {
 		if in.Step != "" {
 			from = p.sayf("step %s", strings.TrimPrefix(in.Step, "w"))
 		}
-		all = append(all, fmt.Sprintf("%s = %s (%s, %s)", in.Symbol, number(in.Value, in.Unit), in.Name, from))
+		all = append(all, fmt.Sprintf("%s = %s (%s, %s)", in.Symbol, number(in.Value, in.Unit), p.called(in.Name), from))
 	}
 	return strings.Join(all, "; ")
+}
+
+// called names a step or what goes into it; a part that is counted is called as
+// in the parts list.
+func (p *setting) called(name string) string {
+	if part, count, ok := cutLast(name, ", "); ok && strings.Trim(count, "0123456789.") == "" {
+		return p.part(part) + ", " + count
+	}
+	return p.say(name)
+}
+
+func cutLast(s, sep string) (before, after string, found bool) {
+	at := strings.LastIndex(s, sep)
+	if at < 0 {
+		return s, "", false
+	}
+	return s[:at], s[at+len(sep):], true
 }
 
 // number prints a value of the working as pages do.

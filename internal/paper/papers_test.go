@@ -139,6 +139,9 @@ func TestEveryPaperOpensWithoutWarning(t *testing.T) {
 				if !strings.Contains(tool(t, "mutool", "show", file, "trailer/Root/Lang"), "en") {
 					t.Error("no language")
 				}
+				if about := tool(t, "pdfinfo", file); !strings.Contains(about, made.Document.Title) {
+					t.Errorf("the title %q is not in %s", made.Document.Title, about)
+				}
 			})
 		}
 	}
@@ -165,6 +168,57 @@ func TestNumbersOnPaperAreThoseOnTheScreen(t *testing.T) {
 					}
 				}
 			}
+		}
+	}
+}
+
+// The same holds where other pages show numbers: what gauges should read on the
+// first day, what each option of a quote promises, what the owner is told.
+func TestNumbersOfPagesStandOnTheirPapers(t *testing.T) {
+	stands := func(name, kind string, j paper.Job, texts ...string) {
+		t.Helper()
+		k, _ := paper.KindNamed(kind)
+		file, _ := printed(t, k, record(t, name), j)
+		text := words(t, file)
+		for _, want := range texts {
+			for _, word := range strings.Fields(want) { // a narrow column wraps it
+				if !strings.Contains(text, word) {
+					t.Errorf("%s of %s: %q of %q is not on it", kind, name, word, want)
+				}
+			}
+		}
+	}
+	for _, name := range sites.Names {
+		for _, units := range []quantity.System{quantity.US, quantity.SI} {
+			r, j := record(t, name), plainJob()
+			j.Units = units
+			sheet := study.StartUp(r.Site, study.Options{Seed: 1, Units: units, Locale: j.Locale})
+			var gauges, owner []string
+			for _, step := range sheet.Steps {
+				for _, a := range step.Read {
+					if f := sheet.Should[a.Key()]; f != nil {
+						gauges = append(gauges, f.Text(units, j.Locale))
+					}
+				}
+			}
+			for _, x := range r.Hangs.Promises {
+				switch x.Name {
+				case "strength_after_membrane", "strength_after_resin", "permeate_flow", "refill_time":
+					owner = append(owner, x.Band.Value.Text(units, j.Locale))
+				}
+			}
+			stands(name, "start-up", j, gauges...)
+			stands(name, "owner", j, owner...)
+			if r.Offer == nil {
+				continue
+			}
+			var promised []string
+			for _, o := range r.Offer.Options {
+				for _, x := range o.Promise {
+					promised = append(promised, x.Band.Text(units, j.Locale))
+				}
+			}
+			stands(name, "quote", j, promised...)
 		}
 	}
 }
