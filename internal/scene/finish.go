@@ -62,6 +62,7 @@ type file struct {
 	head       []byte
 	objects    [][]byte // from 1: what stands between "obj" and "endobj"
 	root, info int
+	press      *zlib.Writer // used again for each page: a new one takes most of a megabyte
 }
 
 // apart takes a file of the printing library apart. It has one plain table of
@@ -143,25 +144,30 @@ func (f *file) contents(object int) {
 	text := body[start+len("stream\n") : end]
 	place := hashPrinted.FindIndex(text)
 	if place == nil {
-		f.objects[object] = stream(text, true)
+		f.objects[object] = f.pressed(text)
 		return
 	}
 	from := bytes.LastIndexByte(text[:place[0]], '\n') + 1
 	to := place[1] + bytes.IndexByte(text[place[1]:], '\n') + 1
-	parts := []int{f.add(stream(text[:from], true)), f.add(stream(text[from:to], false)), f.add(stream(text[to:], true))}
+	parts := []int{f.add(f.pressed(text[:from])), f.add(stream("", text[from:to])), f.add(f.pressed(text[to:]))}
 	f.objects[object] = fmt.Appendf(nil, "[%d 0 R %d 0 R %d 0 R]\n", parts[0], parts[1], parts[2])
 }
 
-func stream(text []byte, small bool) []byte {
-	how := ""
-	if small {
-		var b bytes.Buffer
-		z := zlib.NewWriter(&b)
-		_, _ = z.Write(text) // memory takes everything
-		_ = z.Close()
-		text, how = b.Bytes(), "/Filter /FlateDecode "
+// pressed is a stream made small.
+func (f *file) pressed(text []byte) []byte {
+	var b bytes.Buffer
+	if f.press == nil {
+		f.press = zlib.NewWriter(&b)
+	} else {
+		f.press.Reset(&b)
 	}
-	out := fmt.Appendf(nil, "<<%s/Length %d>>\nstream\n", how, len(text))
+	_, _ = f.press.Write(text) // memory takes everything
+	_ = f.press.Close()
+	return stream("/Filter /FlateDecode ", b.Bytes())
+}
+
+func stream(how string, text []byte) []byte {
+	out := fmt.Appendf(make([]byte, 0, len(text)+96), "<<%s/Length %d>>\nstream\n", how, len(text))
 	out = append(out, text...)
 	return append(out, "\nendstream\n"...)
 }
