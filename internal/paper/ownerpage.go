@@ -1,8 +1,12 @@
 package paper
 
 import (
+	"fmt"
+
 	"rinsewright/internal/paper/layout"
+	"rinsewright/quantity"
 	"rinsewright/study"
+	"rinsewright/water"
 )
 
 // ownerPage is one page for whoever stands beside the rig: what to look at in
@@ -51,11 +55,59 @@ func (p *setting) usual(s system) {
 	var rows []layout.Row
 	for _, name := range []string{"strength_after_membrane", "strength_after_resin", "permeate_flow", "refill_time"} {
 		if x, ok := s.promise(name); ok {
-			rows = append(rows, layout.Row{Cells: []string{p.say(x.Says), p.fig(x.Band.Value), p.callAt(x)}})
+			rows = append(rows, layout.Row{Cells: []string{p.say(x.Says), p.onPen(x.Band.Value), p.callOnPen(x)}})
 		}
 	}
 	rows = append(rows, layout.Row{Cells: []string{p.say("strength at the gun"), p.gunStrength(s), p.aboveWanted()}})
 	p.Table([]layout.Column{{Head: p.say("what"), Share: 3}, {Head: p.say("usual"), Share: 2}, {Head: p.say("call when it is"), Share: 2.4}}, rows)
+	p.Small(p.sayf("ppm as a pen shows them on the scale %s.", p.scaleName()))
+}
+
+// onPen prints a strength with what a pen shows of it, for whoever has only a
+// pen.
+func (p *setting) onPen(f study.Figure) string {
+	if f == nil {
+		return ""
+	}
+	value, unit := f.Plain(quantity.SI)
+	if unit != "uS/cm" {
+		return p.fig(f)
+	}
+	return p.fig(f) + " (" + p.ppmOf(quantity.MicrosiemensPerCm(value)) + ")"
+}
+
+// callOnPen is [setting.callAt] with what a pen shows.
+func (p *setting) callOnPen(x study.Promise) string {
+	if x.Name == "permeate_flow" {
+		return p.callAt(x)
+	}
+	return p.sayf("above %s", p.onPen(x.Band.High))
+}
+
+// scaleName is that of the site's pen, sodium chloride when nobody said.
+func (p *setting) scaleName() string {
+	for _, s := range p.Site.Samples {
+		if s.Strength.Scale != "" {
+			return s.Strength.Scale
+		}
+	}
+	return "NaCl"
+}
+
+// ppmOf is what the site's pen shows of a conductivity, to its own digits.
+func (p *setting) ppmOf(k quantity.Conductivity) string {
+	scale, err := water.ScaleNamed(p.scaleName())
+	if err != nil {
+		scale = water.ScaleNaCl
+	}
+	c, err := scale.Reading(k)
+	if err != nil {
+		return ""
+	}
+	if c.MilligramsPerLitre() < 10 {
+		return inLocale(fmt.Sprintf("%.1f ppm", c.MilligramsPerLitre()), p.job.Locale)
+	}
+	return fmt.Sprintf("%.0f ppm", c.MilligramsPerLitre())
 }
 
 // callAt is the end of the band on the side that is bad.
@@ -71,7 +123,7 @@ func (p *setting) gunStrength(s system) string {
 	if len(s.path) == 0 {
 		return ""
 	}
-	return inUnits(p, s.path[len(s.path)-1].Strength)
+	return p.ppmOf(s.path[len(s.path)-1].Strength)
 }
 
 // dueTable tells of each station that uses something up how it stands.

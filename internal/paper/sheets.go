@@ -171,12 +171,12 @@ func (p *setting) service() error {
 	p.readings(p.Site.Samples)
 	p.visits(p.Site.Log)
 	p.coming(s, false)
+	p.cautions(s.cautions) // before the work they are for
 	p.Head(p.say("Work done"))
 	p.Lines(4)
 	p.Head(p.say("Parts used"))
 	p.handTable([]string{"part", "batch or serial", "how many", "reading before", "reading after"}, []float64{3, 2, 1, 1.5, 1.5}, 4)
 	p.photos()
-	p.cautions(s.cautions)
 	p.Pairs([]layout.Pair{{Name: p.say("next visit"), Value: ""}, {Name: p.say("to watch until then"), Value: ""}})
 	p.Signatures([]string{p.say("technician"), p.say("for the customer")})
 	return nil
