@@ -2,10 +2,11 @@ package resin
 
 import "rinsewright/quantity"
 
-// singleUse is the share of its life to which a lone bed is run, since nothing
-// behind it catches the slip: 0.70 to 0.80 [Practice].
+// AloneUse is the share of its life to which a lone bed is run, since nothing
+// behind it catches the slip: 0.70 to 0.80. Source: [Practice].
+const AloneUse quantity.Ratio = 0.75
+
 const (
-	singleUse     = 0.75
 	singleUseLow  = 0.70
 	singleUseHigh = 0.80
 )
@@ -32,7 +33,7 @@ func (b Bed) LeadLag(in Inlet) (LeadLag, error) {
 	if err != nil {
 		return LeadLag{}, err
 	}
-	single := singleUse * life.Volume
+	single := quantity.Volume(AloneUse) * life.Volume
 	return LeadLag{
 		Single:               single,
 		SingleLow:            singleUseLow * life.Volume,

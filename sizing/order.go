@@ -177,5 +177,5 @@ func (s *search) needsHeadroom(p *partial) bool {
 // needsFrontier keeps what costs no more than headroom may and has a chance to
 // stand on the frontier.
 func (s *search) needsFrontier(p *partial) bool {
-	return p.holds() && p.over <= s.cap() && !beaten(s.outcome.Frontier, p.leastFirst, p.yearly+s.rest[p.depth].yearly, p.levels)
+	return p.holds() && p.over <= s.cap() && !beaten(s.outcome.Frontier, p.leastFirst, p.leastYearly()+s.rest[p.depth].yearly, p.levels)
 }

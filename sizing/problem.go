@@ -56,7 +56,10 @@ type Verdict struct {
 	// Yearly is the cost of a year as far as it is known: never more than that
 	// of any completion.
 	Yearly cost.Money
-	Doom   Doom
+	// Sound is the same of the completions that break no limit, where more is known
+	// of them; 0 is no more than Yearly.
+	Sound cost.Money
+	Doom  Doom
 	// Whole says that Yearly is all of it, and replaces what was known before.
 	Whole bool
 	// Levels are further objectives, in whole steps as coarse as anyone would

@@ -23,6 +23,7 @@ type partial struct {
 	judged bool
 
 	first, yearly cost.Money
+	sound         cost.Money // yearly of completions that break no limit, where more is known of them
 	parts         int
 	over          cost.Money // least that any completion costs over the years
 	leastFirst    cost.Money // least that any completion costs first
@@ -372,7 +373,7 @@ func (s *search) expand(p *partial) []*partial {
 		c := &block[i]
 		*c = partial{
 			parent: p, option: i, depth: p.depth + 1, first: p.first + o.First, yearly: p.yearly + o.Yearly, parts: p.parts + o.Parts,
-			used: p.used, broken: p.broken, levels: p.levels, dooms: p.dooms, judged: stage.Judge == nil,
+			sound: p.sound + o.Yearly, used: p.used, broken: p.broken, levels: p.levels, dooms: p.dooms, judged: stage.Judge == nil,
 		}
 		c.expect(o.Doom)
 		s.bound(c)
@@ -388,7 +389,16 @@ func (s *search) bound(p *partial) {
 		r.first, r.yearly = r.anyFirst, r.anyYearly
 	}
 	p.leastFirst = p.first + r.first
-	p.over = overYears(p.leastFirst, p.yearly+r.yearly, s.annuity)
+	p.over = overYears(p.leastFirst, p.leastYearly()+r.yearly, s.annuity)
+}
+
+// leastYearly is what is known of the cost of a year: of a system that breaks a
+// limit it may be less.
+func (p *partial) leastYearly() cost.Money {
+	if p.holds() {
+		return max(p.yearly, p.sound)
+	}
+	return p.yearly
 }
 
 func overYears(first, yearly cost.Money, annuity float64) cost.Money {
@@ -439,9 +449,9 @@ func (s *search) tooMany() error {
 
 // take writes a verdict into p.
 func (s *search) take(p *partial, v Verdict) {
-	p.judged, p.margins, p.yearly = true, v.Margins, max(p.yearly, v.Yearly)
+	p.judged, p.margins, p.yearly, p.sound = true, v.Margins, max(p.yearly, v.Yearly), max(p.sound, v.Sound)
 	if v.Whole {
-		p.yearly = v.Yearly
+		p.yearly, p.sound = v.Yearly, 0
 	}
 	for i := range p.levels {
 		p.levels[i] = max(p.levels[i], v.Levels[i])

@@ -36,6 +36,8 @@ func random(t *rapid.T) Problem {
 			}
 		}
 		options := s.Options
+		last := stage == stages-1
+		cheats := func(chosen []int) bool { return chance(seed, stage, 10, chosen) < 0.3 } // breaks a limit and saves by it
 		s.Judge = func(_ context.Context, chosen []int) (Verdict, error) {
 			v := Verdict{Margins: []Margin{
 				{Constraint: "a", Used: tight * chance(seed, stage, 1, chosen)},
@@ -51,7 +53,15 @@ func random(t *rapid.T) Problem {
 			if options[chosen[stage]].Doom.certain() {
 				v.Margins[0].Used = 1.1 + chance(seed, stage, 7, chosen[stage:])
 			}
-			if last := stage == stages-1; !last && chance(seed, stage, 8, chosen) < 0.1 {
+			switch acc := accumulated(p.Stages, options, v.Yearly, chosen); {
+			case !last:
+				v.Sound = acc + 2*step
+			case cheats(chosen):
+				v.Margins = append(v.Margins, Margin{Constraint: "e", Used: 1.3})
+			default:
+				v.Yearly = acc + 2*step
+			}
+			if !last && chance(seed, stage, 8, chosen) < 0.1 {
 				v.Doom = Doom{[]string{"b", "d"}, 1.2} // the last stage sees to it
 			} else if last && doomed(seed, chosen) {
 				v.Margins = append(v.Margins, Margin{Constraint: "d", Used: 1.2 + chance(seed, stage, 9, chosen)})
@@ -64,6 +74,16 @@ func random(t *rapid.T) Problem {
 		p.Stages = append(p.Stages, s)
 	}
 	return p
+}
+
+// accumulated is the cost of a year as the search adds it up: each stage's own bound,
+// or that of the stages before with what the option adds.
+func accumulated(before []Stage, options []Option, bound cost.Money, chosen []int) (sum cost.Money) {
+	for i, s := range before[:len(chosen)-1] {
+		v, _ := s.Judge(context.Background(), chosen[:i+1])
+		sum = max(sum+s.Options[chosen[i]].Yearly, v.Yearly)
+	}
+	return max(sum+options[chosen[len(chosen)-1]].Yearly, bound)
 }
 
 // doomed says that an earlier stage foretold a broken limit of a choice.

@@ -3,6 +3,7 @@ package study
 import (
 	"rinsewright/cost"
 	"rinsewright/quantity"
+	"rinsewright/resin"
 	"rinsewright/site"
 )
 
@@ -53,9 +54,7 @@ func (c *checking) useOf(l *look) cost.Use {
 		Energy:         c.energy(l),
 	}
 	u.Drain = u.Feed - made
-	if m := c.site.Rig.Membrane; m != nil {
-		u.Membranes = float64(max(m.Count, 1)) / membraneYears
-	}
+	u.Membranes = float64(elementsIn(&c.site.Rig)) / membraneYears
 	if l.softening != nil {
 		runs := float64(u.Feed) / float64(l.softening.cycle.Water)
 		u.Salt = quantity.Mass(runs * float64(l.softening.cycle.Salt))
@@ -66,10 +65,19 @@ func (c *checking) useOf(l *look) cost.Use {
 		u.CarbonChanges = carbonChangesPerYear
 	}
 	if !l.unused && l.life.Volume > 0 {
-		u.ResinChanges = float64(made) / float64(l.life.Volume)
+		u.ResinChanges = float64(made) / float64(l.fromBottle())
 		u.ResinVolume = l.rig.beds[0].Volume * quantity.Volume(u.ResinChanges)
 	}
 	return u
+}
+
+// fromBottle is the water that one bottle gives before it is changed: all that it
+// can where a lag behind it catches what slips, less where its outlet is the product.
+func (l *look) fromBottle() quantity.Volume {
+	if len(l.rig.beds) > 1 {
+		return l.life.Volume
+	}
+	return quantity.Volume(resin.AloneUse) * l.life.Volume
 }
 
 // energy is what a booster and a delivery pump take in a year.
@@ -77,6 +85,9 @@ func (c *checking) energy(l *look) quantity.Energy {
 	joules := 0.0
 	feed := float64(l.demand.Year) / float64(l.today.Recovery()) // m³
 	if p := c.site.Rig.Booster; p != nil {
+		if l.today.Recycled > 0 {
+			feed += feed * float64(l.today.Recycled/l.today.Fresh.Flow)
+		}
 		joules += feed * float64(p.Pressure.Or(quantity.PSI(80))) / float64(p.Efficiency.Or(pumpEfficiency))
 	}
 	if l.store.vented {

@@ -16,7 +16,12 @@ func (r *rig) further(s *site.Site, d drawn, n *notes) error {
 	if s.Rig.Membrane == nil {
 		return nil
 	}
+	like := max(r.plant.Train.Parallel, 1)
 	for i := range s.Rig.Rows {
+		if s.Rig.Rows[i] == *s.Rig.Membrane { // alike after all: one row, so many times
+			r.plant.Train.Parallel += like
+			continue
+		}
 		row, err := trainOf(&s.Rig.Rows[i], fmt.Sprintf(", unlike row %d", i+1), d, n)
 		if err != nil {
 			return fmt.Errorf("unlike row %d: %w", i+1, err)

@@ -249,14 +249,15 @@ func newSizer(s *site.Site, parts *catalog.Catalogue, o SizeOptions, n *notes) (
 	if err := z.begin(n); err != nil {
 		return nil, err
 	}
-	h := shelf{site: s, parts: parts, labour: z.labour, prices: prices, gas: z.base.raw.Solution.CO2(), made: z.base.demand.Year}
+	h := shelf{site: s, parts: parts, labour: z.labour, prices: prices, say: func(m quantity.Mass) string { return sizeText(z, m) }, gas: z.base.raw.Solution.CO2(), made: z.base.demand.Year, least: z.leastMade()}
 	if z.choices = h.choices(); z.short() != "" {
 		return nil, fmt.Errorf("%w: it has no part for the stage %q", catalog.ErrRead, z.short())
 	}
-	z.longest = z.mostRecovery()
+	z.most = z.mostRecovery()
 	z.fewDeliveries()
 	z.soundDeliveries()
 	z.soundTanks()
+	z.soundBottles()
 	z.alikeWaters()
 	z.soundFeeds()
 	z.bySize = bySize(z.choices[restrictorStage])

@@ -155,22 +155,63 @@ func TestTwoLimitsInTheWayAreNamedTogether(t *testing.T) {
 
 // few is a catalogue small enough to try everything.
 func few(t testing.TB) *catalog.Catalogue {
-	keep := map[string]bool{
+	return only(t, map[string]bool{
 		"2540 tap element": true, "2540 housing": true, "2 L/min restrictor": true, "6 L/min restrictor": true, "9 L/min restrictor": true, "14 L/min restrictor": true,
 		"10 in filter": true, "20 in wide filter": true, "iron filter": true, "1 ft3 softener": true, "100 gal tank": true, "300 gal tank": true, "air pump and diffuser": true, "float set": true,
 		"1 ft3 resin bottle": true, "1/2 hp delivery pump": true, "3/4 hp delivery pump": true, "1/2 in tube": true, "44 gal pressure tank": true,
-	}
+	})
+}
+
+// one of each, with a booster so that concentrate can be led back.
+func one(t testing.TB) *catalog.Catalogue {
+	return only(t, map[string]bool{
+		"2540 tap element": true, "2540 housing": true, "1.5 L/min restrictor": true, "9 L/min restrictor": true, "vane booster": true, "20 in wide filter": true, "1 ft3 softener": true,
+		"300 gal tank": true, "air pump and diffuser": true, "2 ft3 resin bottle": true, "3/4 hp delivery pump": true, "1/2 in tube": true,
+	})
+}
+
+func only(t testing.TB, keep map[string]bool) *catalog.Catalogue {
 	c := parts(t)
 	c.Parts = slices.DeleteFunc(c.Parts, func(p catalog.Part) bool { return !keep[p.Name] })
 	return c
 }
 
 // TestTryingEverythingFindsTheSamePicks runs every system of a small catalogue
-// through the real chain, without bounds.
+// through the real chain, without bounds: on a bare wall, and on one whose elements,
+// softener and bottle may stay, where water costs so much that leading concentrate
+// back pays.
 func TestTryingEverythingFindsTheSamePicks(t *testing.T) {
-	s := surveyed(t, "cormorant-reach")
-	s.Rig = site.Rig{}
-	z, err := newSizer(s, few(t), SizeDefaults(), &notes{})
+	bare := surveyed(t, "cormorant-reach")
+	bare.Rig = site.Rig{}
+	tryEverything(t, bare, few(t))
+	for must, change := range map[string]func(s *site.Site){
+		"one": func(s *site.Site) { // where concentrate may come back
+			s.Rig.Membrane, s.Demand.BusiestDay, s.Demand.NormalDay = nil, 3*s.Demand.BusiestDay, 3*s.Demand.NormalDay
+		},
+		"of salt": func(s *site.Site) { s.Target = quantity.Told(quantity.MilligramsPerLitre(15)) },
+		"housings that hang there": func(s *site.Site) { // they let too much salt through
+			s.Rig.Membrane.Rejection, s.Target = quantity.Told(quantity.Ratio(0.9)), quantity.Told(quantity.MilligramsPerLitre(15))
+		},
+		"behind": func(s *site.Site) {
+			s.Rig.Membrane.Rejection, s.Target = quantity.Told(quantity.Ratio(0.9)), quantity.Told(quantity.MilligramsPerLitre(4))
+			s.Prices.Resin, s.Prices.Visit = priceOf(3000), priceOf(20000)
+		},
+	} {
+		hung := surveyed(t, "cormorant-reach")
+		hung.Rig.Filters, hung.Rig.Tank, hung.Rig.Pump, hung.Rig.Line = nil, nil, nil, nil
+		hung.Rig.Resin[0].Volume = quantity.Told(quantity.CubicFeet(2))
+		hung.Rig.Softener = &site.Softener{Resin: quantity.Told(quantity.CubicFeet(1)), SaltDose: quantity.Told(quantity.Pounds(8))}
+		hung.Prices.Water, hung.Prices.Sewer = priceOf(2000), priceOf(2000)
+		change(hung)
+		if picks := tryEverything(t, hung, one(t)); !strings.Contains(picks, must) {
+			t.Errorf("no pick and nothing on the frontier with %q: the test tries too little:\n%s", must, picks)
+		}
+	}
+}
+
+func tryEverything(t *testing.T, s *site.Site, c *catalog.Catalogue) (picks string) {
+	t.Helper()
+	z, err := newSizer(s, c, SizeDefaults(), &notes{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -197,7 +238,8 @@ func TestTryingEverythingFindsTheSamePicks(t *testing.T) {
 		}
 	}
 	if first == nil || found.LeastFirst == nil {
-		t.Fatalf("nothing feasible among %d", tried)
+		t.Errorf("nothing feasible among %d: %+v", tried, found.Relaxations)
+		return ""
 	}
 	if found.LeastFirst.First != first.First || found.LeastFirst.Over != first.Over {
 		t.Errorf("least first cost: searched %v at %d, tried %v at %d", found.LeastFirst.Chosen, found.LeastFirst.First, first.Chosen, first.First)
@@ -208,6 +250,11 @@ func TestTryingEverythingFindsTheSamePicks(t *testing.T) {
 	if found.Trials >= tried {
 		t.Errorf("the search judged %d, trying everything %d", found.Trials, tried)
 	}
+	t.Logf("judged %d, tried %d", found.Trials, tried)
+	for _, f := range append(found.Frontier, found.LeastFirst, found.LeastOver, found.MostHeadroom) {
+		picks += telling{sizer: z}.shortOf(f.Chosen) + "\n"
+	}
+	return picks
 }
 
 // everyChoice yields every system whose parts go together.

@@ -18,19 +18,25 @@ import (
 // needed is the flow that makes the busiest day's water in a day.
 func (z *sizer) needed() float64 { return float64(z.base.demand.BusyDay) / 86400 } // m³/s
 
-// elements is how many a train has, in all and one after another.
-func elements(made *rig) (all, inRow float64) {
-	inRow = float64(len(made.plant.Train.Housings))
-	return inRow * float64(max(made.plant.Train.Parallel, 1)), inRow
+// elements is how many a train has; ok is false where unlike rows or a second pass
+// hang beside it, of which plain arithmetic says nothing.
+func elements(made *rig) (all float64, ok bool) {
+	p := &made.plant
+	return float64(len(p.Train.Housings) * max(p.Train.Parallel, 1)), len(p.Beside) == 0 && p.Second == nil
 }
 
-// recovers is the most that a train recovers while no element recovers more than
-// it may:
+// recovers is the most that a train recovers of fresh water while no element
+// recovers more than its own sheet says:
 //
 //	Y ≤ 1 − (1 − y)^n
-func recovers(made *rig) float64 {
-	_, inRow := elements(made)
-	return 1 - math.Pow(1-float64(made.element.Sheet.Limits.Recovery), inRow)
+//
+// Where concentrate comes back it is what the shelf found.
+func (z *sizer) recovers(chosen []int, made *rig) float64 {
+	c := z.at(chosen, trainStage)
+	if _, ok := elements(made); !ok || c.recycles {
+		return c.recovers
+	}
+	return 1 - math.Pow(1-float64(made.element.Sheet.Limits.Recovery), float64(len(made.plant.Train.Housings)))
 }
 
 // judgeTrain holds the area of the elements to the water that is needed. With Q
@@ -46,7 +52,10 @@ func (z *sizer) judgeTrain(_ context.Context, chosen []int) (sizing.Verdict, err
 	if err != nil {
 		return sizing.Verdict{}, err
 	}
-	all, _ := elements(&made)
+	all, ok := elements(&made)
+	if !ok {
+		return sizing.Verdict{}, nil
+	}
 	by := math.Sqrt(z.needed() / (all * float64(made.element.Sheet.Area) * float64(flux)))
 	return sizing.Verdict{Doom: doom(by, "coldest month", string(membrane.LimitFlux))}, nil
 }
@@ -75,6 +84,9 @@ func (z *sizer) judgeBooster(_ context.Context, chosen []int) (sizing.Verdict, e
 	v := verdict{Verdict: *z.enough.of(key, func() *sizing.Verdict { return z.enoughOf(chosen) }), z: z}
 	v.Margins = slices.Clip(v.Margins)
 	v.circuit(chosen)
+	if v.broken() == 0 && len(v.Doom.Among) == 0 {
+		v.sound(chosen)
+	}
 	return v.Verdict, nil
 }
 
@@ -98,7 +110,7 @@ func (z *sizer) enoughOf(chosen []int) *sizing.Verdict {
 		if err != nil {
 			break
 		}
-		if most, err = z.mostMade(chosen, need/quantity.Flow(recovers(&made))); err == nil && most < need {
+		if most, err = z.mostMade(chosen, need/quantity.Flow(z.recovers(chosen, &made))); err == nil && most < need {
 			v.Doom = doom(1.001, "coldest month", string(membrane.LimitRecovery))
 			v.Doom.By = 1
 		}
@@ -122,7 +134,10 @@ func (z *sizer) mostMade(chosen []int, feed quantity.Flow) (quantity.Flow, error
 	if err != nil {
 		return 0, err
 	}
-	count, _ := elements(&train)
+	count, ok := elements(&train)
+	if !ok {
+		return quantity.Flow(math.Inf(1)), nil
+	}
 	sheet := train.element.Sheet
 	energy := sheet.WaterEnergies.Below
 	if z.cold > 298.15 {
@@ -175,7 +190,7 @@ func (z *sizer) tightOf(chosen []int) (d sizing.Doom) {
 	if err != nil || !(through > 0) {
 		return d
 	}
-	by := z.needed() * (1/recovers(&made) - 1) / float64(through)
+	by := z.needed() * (1/z.recovers(chosen, &made) - 1) / float64(through)
 	if d = doom(by/1.01, "coldest month", string(membrane.LimitRecovery)); by > 1 {
 		d.By = 1 // shares of a flow and of a recovery are no product
 	}

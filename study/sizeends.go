@@ -15,15 +15,25 @@ import (
 // Every limit of a membrane is used the more, or the less, the more is lost
 // ahead of it and behind it. So each path uses no less of one than the lesser of
 // two ends: nothing lost in filters, carbon and resin, and the most that any of
-// them takes.
+// them takes. Where resin hangs ahead of the tank there are two losses, and of some
+// limits one takes what the other gives: what is lost behind a membrane pushes more
+// past the restrictor. Then the least of all four corners counts.
 
 // core is what decides how a membrane works, but for what is lost in filters,
 // carbon and a bottle ahead of the tank.
-type core struct{ water, outlet, train, booster, restrictor int }
+type core struct {
+	water, outlet, train, booster, restrictor int
+	ahead                                     bool // a bottle hangs ahead of the tank
+}
 
-// coreOf is the core of a choice; the outlet is told by its tank alone.
+// coreOf is the core of a choice; the outlet is told by its tank, and by whether a
+// bottle hangs ahead of it.
 func (z *sizer) coreOf(chosen []int) core {
-	return core{z.choices[softenerStage][chosen[softenerStage]].water, z.plain[chosen[outletStage]], chosen[trainStage], chosen[boosterStage], chosen[restrictorStage]}
+	at := chosen[outletStage]
+	return core{
+		z.choices[softenerStage][chosen[softenerStage]].water, z.plain[at], chosen[trainStage], chosen[boosterStage], chosen[restrictorStage],
+		z.choices[outletStage][at].before,
+	}
 }
 
 // loss is how much is lost at an end, season the feed's temperature.
@@ -33,8 +43,9 @@ type (
 )
 
 const (
-	lossNone loss = iota // in filters, carbon and resin
-	lossMost             // of any filter and carbon, and of any bottle ahead of the tank
+	lossNone   loss = iota // in filters, carbon and resin
+	lossMost               // of any filter and carbon, and of any bottle ahead of the tank
+	lossBehind             // of any bottle ahead of the tank alone
 )
 
 const (
@@ -73,15 +84,18 @@ func (z *sizer) temperature(s season) quantity.Temperature {
 }
 
 func (z *sizer) endOf(c core, l loss, s season) *end {
+	if l == lossNone {
+		c.ahead = false // the same without
+	}
 	return z.ends.of(endKey{c, l, s}, func() *end {
 		e := &end{}
 		if e.point, e.err = z.settleCore(c, l, s); e.err != nil {
 			return e
 		}
 		v := verdict{z: z}
-		e.err = errors.Join(v.membrane(&e.point), v.cityPressure(e.point.Feed.Flow))
+		e.err = errors.Join(v.membrane(&e.point), v.cityPressure(e.point.Fresh.Flow))
 		if s == seasonWarm { // the path is held to the drain in this one
-			v.drainFlow(e.point.Membrane.Concentrate.Flow)
+			v.drainFlow(e.point.ToDrain())
 		}
 		e.margins = v.Margins
 		e.point.Membrane.Elements, e.point.Membrane.Profile = nil, nil // thousands are kept
@@ -90,7 +104,7 @@ func (z *sizer) endOf(c core, l loss, s season) *end {
 }
 
 func (z *sizer) settleCore(c core, l loss, s season) (plant.Point, error) {
-	chosen := []int{c.water, c.outlet, c.train, c.booster, c.restrictor}
+	chosen := c.with(c.restrictor)
 	look, on := z.base, z.siteOf(chosen)
 	look.feed = z.softOf(chosen).feed
 	on.Rig.Filters, on.Rig.Carbon, on.Rig.Resin = nil, nil, nil
@@ -103,6 +117,8 @@ func (z *sizer) settleCore(c core, l loss, s season) (plant.Point, error) {
 	}
 	if l == lossMost {
 		look.rig.plant.FeedSide = append(look.rig.plant.FeedSide, plant.Part{Name: "filters and carbon", Resistance: z.heavyFeed})
+	}
+	if c.ahead {
 		look.rig.plant.PermeateOut = append(look.rig.plant.PermeateOut, plant.Part{Name: "resin", Resistance: z.heavyResin})
 	}
 	return look.settle(z.temperature(s))
@@ -111,16 +127,31 @@ func (z *sizer) settleCore(c core, l loss, s season) (plant.Point, error) {
 // bracket is the least that any path of a core uses of each limit of the
 // membrane: a little less than the lesser of both ends.
 func (z *sizer) bracket(c core, s season) (sure []sizing.Margin) {
-	a, b := z.endOf(c, lossNone, s), z.endOf(c, lossMost, s)
-	if a.err != nil || b.err != nil || b.point.Feed.Flow < nearEnds*a.point.Feed.Flow {
-		return nil
+	corners := []*end{z.endOf(c, lossNone, s), z.endOf(c, lossMost, s)}
+	if c.ahead {
+		alone := c
+		alone.ahead = false
+		corners = append(corners, z.endOf(alone, lossMost, s), z.endOf(c, lossBehind, s))
 	}
-	for i, m := range a.margins {
-		if b.margins[i].Constraint != m.Constraint || m.Fixed {
+	return least(corners, func(string) bool { return true })
+}
+
+// least is the least that several ends use of some limits, nothing where one has no
+// answer or the first two are far apart.
+func least(corners []*end, of func(constraint string) bool) (sure []sizing.Margin) {
+	for _, e := range corners {
+		if e.err != nil || e.point.Fresh.Flow < nearEnds*corners[0].point.Fresh.Flow {
+			return nil
+		}
+	}
+	for i, m := range corners[0].margins {
+		if m.Fixed || !of(m.Constraint) {
 			continue
 		}
-		if b.margins[i].Used < m.Used {
-			m = b.margins[i]
+		for _, e := range corners[1:] {
+			if at := e.margins[i]; at.Constraint == m.Constraint && at.Used < m.Used {
+				m = at
+			}
 		}
 		m.Used *= betweenSlack
 		sure = append(sure, m)
@@ -160,26 +191,36 @@ func (z *sizer) tooSmall(family core) (low int, bound []sizing.Margin) {
 	return z.bySize[first-1], z.breaksSmall(family, first-1)
 }
 
+// with is a core's parts with a restrictor, as the stages choose them.
+func (c core) with(restrictor int) []int {
+	return []int{c.water, c.outlet, c.train, c.booster, restrictor}
+}
+
 // window is the place of the smallest restrictor that is not sure to be too small.
 // The same elements behind another softener, before another tank or with another
 // booster have it nearby, so that one is looked at first.
 func (z *sizer) window(family core) int {
 	return *z.windows.of(family, func() *int {
-		low, high := 0, len(z.bySize)
+		high := len(z.bySize)
+		low := sort.Search(high, func(i int) bool { return len(z.tooTight(family.with(z.bySize[i])).Among) == 0 }) // plain arithmetic tells of those
 		small := func(i int) bool { return len(z.breaksSmall(family, i)) > 0 }
 		like := family
 		switch {
-		case like.water > 0:
-			like.water = 0
+		case like.ahead:
+			like.ahead = false
+		case like.water != z.choices[softenerStage][0].water:
+			like.water = z.choices[softenerStage][0].water
 		case like.outlet > 0:
 			like.outlet = 0
+		case z.choices[trainStage][like.train].recycles:
+			like.train = z.choices[trainStage][like.train].plain
 		default:
 			like.booster = 0
 		}
 		if like != family {
 			for _, at := range []int{z.window(like) - 1, z.window(like)} {
 				switch {
-				case at < low || at >= high:
+				case low >= high || at < low || at >= high:
 				case small(at):
 					low = at + 1
 				default:
@@ -199,8 +240,9 @@ func (z *sizer) breaksSmall(family core, place int) (bound []sizing.Margin) {
 	if lean := z.endOf(family, lossNone, seasonCold); lean.err != nil || !slices.ContainsFunc(lean.margins, sureSmall) {
 		return nil
 	}
-	for _, m := range z.bracket(family, seasonCold) {
-		if m.Used > restrictorSlack && slices.Contains(brokenBySmall, m.Constraint) {
+	ends := []*end{z.endOf(family, lossNone, seasonCold), z.endOf(family, lossMost, seasonCold)} // both losses make these less
+	for _, m := range least(ends, func(name string) bool { return slices.Contains(brokenBySmall, name) }) {
+		if m.Used > restrictorSlack {
 			m.Used /= restrictorSlack
 			bound = append(bound, m)
 		}
@@ -261,9 +303,11 @@ func (z *sizer) weigh() error {
 			continue
 		}
 		c.put(&s)
-		if bed, ok := z.bedOf(&s); ok {
-			bottles = append(bottles, bedLoss(bed.Volume, resinDropAt))
+		var row hydraulics.Series
+		for _, bed := range bedsOf(&s) {
+			row = append(row, bedLoss(bed.Volume, resinDropAt))
 		}
+		bottles = append(bottles, row)
 	}
 	z.heavyFeed, z.heavyResin = feeds, bottles
 	return nil

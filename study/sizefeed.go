@@ -110,21 +110,29 @@ func (z *sizer) soundFeeds() {
 	}
 }
 
-// mostRecovery is what the longest row of elements recovers, each at the most
+// mostRecovery is what any train recovers of fresh water, each element at the most
 // that data sheets allow.
 func (z *sizer) mostRecovery() float64 {
-	if z.longest > 0 {
-		return z.longest
+	if z.most > 0 {
+		return z.most
 	}
-	longest := 1
+	most := 0.0
 	for _, c := range z.choices[trainStage] {
-		var s site.Site
-		if c.put(&s); !s.Rig.Membrane.Parallel {
-			longest = max(longest, s.Rig.Membrane.Count)
-		}
+		most = max(most, c.recovers)
 	}
-	return 1 - math.Pow(1-mostElementRecovery, float64(longest))
+	return most
 }
+
+// leastMade is the least that a system which makes the busiest day's water in the
+// coldest open month makes at the temperature of the sample. A colder sample, from
+// a month in which the place is shut, makes less in the proportion that water gets
+// through: over half between 0 and 25 °C at 3500 K, [TradeDefaults].
+func (z *sizer) leastMade() quantity.Flow {
+	colder := max(1/float64(z.base.feed.Temperature)-1/float64(z.cold), 0)
+	return quantity.Flow(z.needed() * math.Exp(-mostWaterEnergy*colder))
+}
+
+const mostWaterEnergy = 3500 // K, above that of any data sheet
 
 // mostElementRecovery is above what any data sheet allows one element. Source:
 // [TradeDefaults].

@@ -38,6 +38,7 @@ type sizer struct {
 	ends    memo[endKey, end]
 	windows memo[core, int] // places of the smallest restrictors that are not sure to be too small
 	leans   memo[core, lean]
+	colds   memo[pathKey, pathLook] // settled in the coldest month alone
 	paths   memo[pathKey, pathLook]
 	shares  memo[storeKey, simulated[quantity.Ratio]]
 	// customers are those of so many years.
@@ -49,7 +50,7 @@ type sizer struct {
 	plain                 []int // outlets into the same tank without resin on the way
 	bySize                []int // restrictors of known size, the smallest first
 	heavyFeed, heavyResin hydraulics.Resistance
-	longest               float64 // what the longest row of elements may recover
+	most                  float64 // what any train may recover
 	allow                 int     // limits that a system worth a look may break
 	pumps                 int     // deliveries that the catalogue allows, of which few are tried
 }
@@ -121,7 +122,7 @@ func (v *verdict) add(constraint string, used float64, says string, args ...any)
 // share itself has no meaning then.
 const impossible = 100
 
-func (v *verdict) broken() int { return brokenIn(v.Margins) }
+func (v *verdict) broken() int { return brokenIn(mergeMargins(v.Margins)) }
 
 // cannot is the verdict on a path that the chain has no answer for.
 func (v *verdict) cannot(constraint string, err error) (sizing.Verdict, error) {
@@ -153,9 +154,9 @@ func (z *sizer) problem() sizing.Problem {
 	p.Stages[softenerStage].Judge = z.judgeSoftener
 	p.Stages[deliveryStage].Judge, p.Stages[deliveryStage].Fits = z.judgeDelivery, z.deliveryFits
 	p.Stages[trainStage].Judge = z.judgeTrain
-	p.Stages[boosterStage].Judge = z.judgeBooster
+	p.Stages[boosterStage].Judge, p.Stages[boosterStage].Fits = z.judgeBooster, z.boosterFits
 	p.Stages[restrictorStage].Judge = z.judgeLean
-	p.Stages[feedStage].Judge = z.judgePath
+	p.Stages[feedStage].Judge, p.Stages[yearStage].Judge = z.judgeColdest, z.judgePath
 	p.Stages[tankStage].Judge, p.Stages[tankStage].Fits = z.judgeTank, z.tankFits
 	p.Stages[resinStage].Judge, p.Stages[resinStage].Fits = z.judgeResin, z.resinFits
 	return p
@@ -243,6 +244,6 @@ func (z *sizer) afresh(allow int) *sizer {
 	return &sizer{
 		site: z.site, options: z.options, choices: z.choices, base: z.base, target: z.target, cold: z.cold, warm: z.warm, temps: z.temps,
 		quality: z.quality, labour: z.labour, osmotic: z.osmotic, rig: z.rig, plain: z.plain, bySize: z.bySize,
-		heavyFeed: z.heavyFeed, heavyResin: z.heavyResin, longest: z.longest, pumps: z.pumps, allow: allow,
+		heavyFeed: z.heavyFeed, heavyResin: z.heavyResin, most: z.most, pumps: z.pumps, allow: allow,
 	}
 }

@@ -47,7 +47,7 @@ func (z *sizer) judgeLean(_ context.Context, chosen []int) (sizing.Verdict, erro
 	if v.Doom = z.tooTight(chosen); len(v.Doom.Among) > 0 {
 		return v.Verdict, nil
 	}
-	p := z.leanOf(chosen)
+	p := z.loosened(chosen)
 	switch {
 	case p.none != nil:
 		v.add("coldest month", impossible, "%v", p.none)
@@ -66,7 +66,7 @@ func (z *sizer) judgeLean(_ context.Context, chosen []int) (sizing.Verdict, erro
 // and lets through.
 func (z *sizer) judgeResin(_ context.Context, chosen []int) (sizing.Verdict, error) {
 	v := verdict{z: z}
-	p := z.leanOf(chosen)
+	p := z.loosened(chosen)
 	if z.polished(chosen) {
 		v.leanCost(chosen, p)
 		v.bottle(chosen)
@@ -80,23 +80,63 @@ func (z *sizer) judgeResin(_ context.Context, chosen []int) (sizing.Verdict, err
 
 // leanCost is the least that a year costs; where it cannot be told it is 0, and
 // the path itself will tell.
-func (v *verdict) leanCost(chosen []int, p *lean) {
+func (v *verdict) leanCost(chosen []int, p lean) {
 	if p.load.recovery > 0 {
 		v.Yearly, _ = v.z.pathYearly(v.z.siteOf(chosen), v.z.softOf(chosen).softening, p.load, chosen)
 	}
+	if v.z.at(chosen, softenerStage).near {
+		v.Yearly = cost.Money(float64(v.Yearly) * (1 - nearWater))
+	}
 }
 
-// alikeWaters finds the softeners that bring the membrane the same water.
+// alikeWaters finds the softeners that bring the membrane the same water, or, of
+// those that soften, nearly the same: what leaks through differs by a few mg/L. The
+// one that leaks least stands for the others, since hardness only adds to scaling;
+// what else differs is covered by nearWater.
 func (z *sizer) alikeWaters() {
 	all := z.choices[softenerStage]
+	least := -1
 	for i := range all {
-		at := z.softOf([]int{i}).feed
-		for j := range i + 1 {
-			if all[i].water = j; z.softOf([]int{j}).feed == at {
+		if z.softOf([]int{i}).softening != nil && (least < 0 || z.leak(i) < z.leak(least)) {
+			least = i
+		}
+	}
+	for i := range all {
+		if all[i].water = i; least >= 0 && z.softOf([]int{i}).softening != nil && z.leak(i)-z.leak(least) < nearLeak {
+			all[i].water = least
+			all[i].near = z.softOf([]int{i}).feed != z.softOf([]int{least}).feed
+			continue
+		}
+		for j := range i {
+			if z.softOf([]int{j}).feed == z.softOf([]int{i}).feed {
+				all[i].water = all[j].water
 				break
 			}
 		}
 	}
+}
+
+func (z *sizer) leak(softener int) quantity.CaCO3Conc {
+	return z.softOf([]int{softener}).softening.cycle.Leak
+}
+
+// nearLeak is how much more may leak through softeners that stand for one another.
+// nearWater is what a water of as much more calcium, and less sodium, may add to a
+// flow or take from a strength or a cost. A test holds the model to that.
+const (
+	nearLeak  = quantity.CaCO3Conc(5e-3) // kg/m³
+	nearWater = 0.02
+)
+
+// loosened is what a lean path of nearly the same water says of a choice.
+func (z *sizer) loosened(chosen []int) lean {
+	p := *z.leanOf(chosen)
+	if z.at(chosen, softenerStage).near {
+		p.cold *= 1 + nearWater
+		p.least *= 1 - nearWater
+		p.load.recovery = min(p.load.recovery*(1+nearWater), 1)
+	}
+	return p
 }
 
 func (z *sizer) leanOf(chosen []int) *lean {
@@ -118,7 +158,7 @@ func (z *sizer) settleLean(c core) *lean {
 	if cold.err != nil {
 		return p
 	}
-	p.cold = cold.point.Membrane.Permeate.Flow
+	p.cold = cold.point.Product().Flow
 	if p.cold.Over(quantity.Days(1)) < z.base.demand.BusyDay {
 		if cold.broken() {
 			p.sure = z.bracket(c, seasonCold)
@@ -147,7 +187,7 @@ func (z *sizer) settleLean(c core) *lean {
 	if !now.gentle() {
 		return p
 	}
-	if all, err := loadOf(now.point.Membrane.Permeate.Water, now.point.Recovery()); err == nil {
+	if all, err := loadOf(now.point.Product().Water, now.point.Recovery()); err == nil {
 		p.load = all
 	}
 	return p
@@ -211,13 +251,11 @@ func (z *sizer) pathYearly(s *site.Site, soft *softening, p load, chosen []int) 
 	if z.choices[outletStage][chosen[outletStage]].before {
 		loads = p.ahead
 	}
-	bed, ok := z.bedOf(s)
-	if !ok {
+	if l.rig.beds = bedsOf(s); len(l.rig.beds) == 0 {
 		loads = nil
 	}
-	l.rig.beds = []resin.Bed{bed}
 	for _, load := range loads {
-		life, err := bed.Life(load)
+		life, err := l.rig.beds[0].Life(load)
 		if err != nil || !(life.Volume > 0) {
 			l.unused = true
 			break
@@ -229,14 +267,11 @@ func (z *sizer) pathYearly(s *site.Site, soft *softening, p load, chosen []int) 
 	return z.yearly(s, &l)
 }
 
-// bedOf is the first bottle on a wall, wherever it hangs.
-func (z *sizer) bedOf(s *site.Site) (resin.Bed, bool) {
-	if len(s.Rig.Resin) == 0 {
-		return resin.Bed{}, false
-	}
+// bedsOf are the bottles on a wall, the lead first, wherever they hang.
+func bedsOf(s *site.Site) []resin.Bed {
 	var r rig
-	if err := r.resin(s, drawn{}, &notes{}); err != nil || len(r.beds) == 0 {
-		return resin.Bed{}, false
+	if err := r.resin(s, drawn{}, &notes{}); err != nil {
+		return nil
 	}
-	return r.beds[0], true
+	return r.beds
 }

@@ -14,7 +14,7 @@ import (
 
 // capacity holds the coldest month against the busiest day.
 func (v *verdict) capacity(cold *plant.Point) {
-	v.capacityOf(cold.Membrane.Permeate.Flow)
+	v.capacityOf(cold.Product().Flow)
 }
 
 func (v *verdict) capacityOf(f quantity.Flow) {
@@ -55,7 +55,7 @@ func (v *verdict) membrane(p *plant.Point) error {
 // softener and the drain, with the most flow: when the feed is warmest.
 func (v *verdict) supply(feed choice, p *pathLook) error {
 	z, l := v.z, &p.look
-	flow := max(p.warm.Feed.Flow, p.cold.Feed.Flow)
+	flow := max(p.warm.Fresh.Flow, p.cold.Fresh.Flow)
 	if err := v.cityPressure(flow); err != nil {
 		return err
 	}
@@ -70,10 +70,10 @@ func (v *verdict) supply(feed choice, p *pathLook) error {
 	if l.softening != nil {
 		v.softener(l, flow, p)
 	}
-	v.drainFlow(p.warm.Membrane.Concentrate.Flow)
+	v.drainFlow(p.warm.ToDrain())
 	for i, bed := range l.rig.beds {
 		if i == 0 {
-			v.resinFlow(bed, p.warm.Membrane.Permeate.Flow)
+			v.resinFlow(bed, p.warm.Product().Flow)
 		}
 	}
 	return nil

@@ -1,14 +1,11 @@
 package study
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"rinsewright/catalog"
 	"rinsewright/cost"
 	"rinsewright/quantity"
-	"rinsewright/resin"
 	"rinsewright/site"
 	"rinsewright/sizing"
 )
@@ -31,12 +28,16 @@ type choice struct {
 
 	kept        bool
 	doom        sizing.Doom   // a limit that it breaks whatever else is chosen
-	water       int           // first softener that brings the membrane the same water
+	water       int           // softener that stands for those which bring the membrane the same water
+	near        bool          // it brings nearly the same
 	iron        *catalog.Part // an iron filter, which the chain sees as a filter
 	flow        quantity.Flow // most that a filter is made for; 0 is no limit
 	pressurised bool          // outlet, delivery and tank
 	standing    bool          // pressurised: the tank that hangs there
 	before      bool          // resin ahead of the tank
+	recycles    bool          // train: concentrate comes back ahead of a booster
+	plain       int           // train that is the same without
+	recovers    float64       // train: the most, a share, while no element recovers more than it may
 	diameter    quantity.Length
 	power       quantity.Power
 }
@@ -59,11 +60,15 @@ type shelf struct {
 	parts  *catalog.Catalogue
 	labour cost.Money // an hour
 	prices cost.Prices
+	say    func(quantity.Mass) string
 	// gas is the carbon dioxide in the feed, which passes a membrane whole, and
 	// made the water of a year: together the least that resin ahead of an open
 	// tank has to take up.
 	gas  quantity.MolarConc
 	made quantity.Volume
+	// least is the least that a system which serves the busiest day makes today,
+	// whatever the day's temperature.
+	least quantity.Flow
 }
 
 // The stages, in the order they are decided: first what decides how the
@@ -77,11 +82,12 @@ const (
 	deliveryStage
 	resinStage
 	feedStage
+	yearStage // nothing to choose: what holds in the coldest month is looked at in the others
 	tankStage
 	stageCount
 )
 
-var stageNames = [stageCount]string{"softener", "outlet", "membrane", "booster", "restrictor", "delivery", "resin", "filters and carbon", "tank"}
+var stageNames = [stageCount]string{"softener", "outlet", "membrane", "booster", "restrictor", "delivery", "resin", "filters and carbon", "the year", "tank"}
 
 // startUp is the work of a first start: flush, sanitise, leak test, set the
 // restrictor and the floats, take the readings. Source: [TradeDefaults].
@@ -97,7 +103,7 @@ func kept(name string, kind catalog.Kind, count int) bought {
 }
 
 func (h *shelf) choices() [stageCount][]choice {
-	return [stageCount][]choice{h.softeners(), h.outlets(), h.trains(), h.boosters(), h.restrictors(), h.deliveries(), h.resins(), h.feeds(), h.tanks()}
+	return [stageCount][]choice{h.softeners(), h.outlets(), h.trains(), h.boosters(), h.restrictors(), h.deliveries(), h.resins(), h.feeds(), {{kept: true}}, h.tanks()}
 }
 
 // feeds are the ways to treat the feed that leave its salts alone: filters,
@@ -186,15 +192,62 @@ func (h *shelf) ironFilters() []choice {
 func (h *shelf) softeners() []choice {
 	var all []choice
 	if hang := h.site.Rig.Softener; hang != nil {
-		all = append(all, choice{name: "the softener that hangs there", kept: true, buys: []bought{kept("softener", catalog.Softener, 1)}, put: func(s *site.Site) { s.Rig.Softener = hang }})
+		all = append(all, h.hangingSoftener()...)
 	}
 	all = append(all, choice{kept: len(all) == 0})
 	for _, p := range h.parts.Of(catalog.Softener) {
-		all = append(all, choice{name: p.Name, buys: []bought{h.buy(p, 1)}, put: func(s *site.Site) {
-			s.Rig.Softener = &site.Softener{Resin: quantity.Told(p.Volume), SaltDose: quantity.Told(p.Salt)}
-		}})
+		for _, salt := range saltsFor(p.Volume, p.Salt) {
+			all = append(all, choice{name: p.Name + h.saltName(salt, p.Salt), buys: []bought{h.buy(p, 1)}, put: func(s *site.Site) {
+				s.Rig.Softener = &site.Softener{Resin: quantity.Told(p.Volume), SaltDose: quantity.Told(salt)}
+			}})
+		}
 	}
 	return all
+}
+
+// hangingSoftener is the softener that hangs there, as it is set and at other
+// doses: its valve is turned, nothing is bought.
+func (h *shelf) hangingSoftener() []choice {
+	hang := *h.site.Rig.Softener
+	const name = "the softener that hangs there"
+	buys := []bought{kept("softener", catalog.Softener, 1)}
+	all := []choice{{name: name, kept: true, buys: buys, put: func(s *site.Site) { s.Rig.Softener = &hang }}}
+	if !hang.Resin.Known || !hang.SaltDose.Known {
+		return all
+	}
+	for _, salt := range saltsFor(hang.Resin.Value, hang.SaltDose.Value)[1:] {
+		turned := hang
+		turned.SaltDose = quantity.Told(salt)
+		all = append(all, choice{name: name + h.saltName(salt, hang.SaltDose.Value), buys: buys, put: func(s *site.Site) { s.Rig.Softener = &turned }})
+	}
+	return all
+}
+
+// salts is what a volume of softener resin is commonly regenerated with: a lean
+// dose, and one that leaks little. Source: the points of the salt table, [SalePages]
+// in package resin.
+var salts = []quantity.Mass{quantity.Pounds(6), quantity.Pounds(15)} // for a cubic foot
+
+// saltsFor is the salt that a softener is set to and the other doses worth a look.
+func saltsFor(volume quantity.Volume, set quantity.Mass) []quantity.Mass {
+	all := []quantity.Mass{set}
+	for _, perFoot := range salts {
+		salt := perFoot * quantity.Mass(volume.CubicFeet())
+		if math.Abs(float64(salt/set)-1) > nearSalt {
+			all = append(all, salt)
+		}
+	}
+	return all
+}
+
+// nearSalt is how near a dose has to be to count as the same.
+const nearSalt = 0.1
+
+func (h *shelf) saltName(salt, set quantity.Mass) string {
+	if salt == set {
+		return ""
+	}
+	return " set to " + h.say(salt) + " of salt"
 }
 
 func (h *shelf) carbons() []choice {
@@ -220,73 +273,6 @@ func (h *shelf) carbons() []choice {
 		}})
 	}
 	return all
-}
-
-// arrangements are how many elements, and whether side by side. One after
-// another they recover more, side by side they drop less.
-var arrangements = []struct {
-	count    int
-	parallel bool
-}{{1, false}, {2, false}, {3, false}, {4, false}, {2, true}, {3, true}, {4, true}}
-
-func (h *shelf) trains() (all []choice) {
-	if m := h.site.Rig.Membrane; m != nil {
-		count := max(m.Count, 1)
-		c := choice{name: "the membrane that hangs there", kept: true, buys: []bought{kept(elementsName(count, m.Size, m.Parallel), catalog.Element, count)}}
-		c.yearly = cost.Money(math.Floor(float64(count)/membraneYears*float64(m.Price.Or(h.prices.Membrane.Value)))) + h.waterCost(count, m.Parallel)
-		c.put = func(s *site.Site) { s.Rig.Membrane = m }
-		all = append(all, c)
-	}
-	for _, p := range h.parts.Of(catalog.Element) {
-		housing, _ := h.parts.Sized(catalog.Housing, p.Size) // the catalogue was checked for it
-		for _, a := range arrangements {
-			m := site.Membrane{
-				Size: p.Size, Count: a.count, Parallel: a.parallel, Flow: quantity.Told(p.Flow), Rejection: quantity.Told(p.Rejection),
-				Pressure: quantity.Told(p.Pressure), TestSalt: told0(p.TestSalt), Temperature: told0(p.Temperature), Recovery: told0(p.Recovery),
-				Area: quantity.Told(p.Area), Length: told0(p.Length), Age: quantity.Told(quantity.Time(0)), Price: priceOf(cost.Money(p.Price)),
-			}
-			all = append(all, choice{
-				name:   elementsName(a.count, p.Name, a.parallel),
-				buys:   []bought{h.buy(p, float64(a.count)), h.buy(housing, float64(a.count))},
-				yearly: cost.Money(math.Floor(float64(a.count)/membraneYears*float64(p.Price))) + h.waterCost(a.count, a.parallel),
-				put:    func(s *site.Site) { s.Rig.Membrane = &m },
-			})
-		}
-	}
-	return all
-}
-
-// waterCost is the least that a year's feed and concentrate cost when no
-// element recovers more than its sheet allows.
-func (h *shelf) waterCost(count int, parallel bool) cost.Money {
-	if parallel {
-		count = 1
-	}
-	recovery := 1 - math.Pow(1-mostElementRecovery, float64(count))
-	feed := h.made / quantity.Volume(recovery)
-	year, err := cost.Yearly(cost.Use{Vends: 1, Feed: feed, Drain: feed - h.made}, h.prices)
-	if err != nil {
-		return 0
-	}
-	return max(year.Total-2, 0) // each of its lines is rounded
-}
-
-// told0 is an entry that is known unless it is 0.
-func told0[Q quantity.Quantity](q Q) quantity.Entry[Q] {
-	if q == 0 {
-		return quantity.Entry[Q]{}
-	}
-	return quantity.Told(q)
-}
-
-func elementsName(count int, name string, parallel bool) string {
-	switch {
-	case count == 1:
-		return "1 × " + name
-	case parallel:
-		return fmt.Sprintf("%d × %s side by side", count, name)
-	}
-	return fmt.Sprintf("%d × %s one after another", count, name)
 }
 
 func (h *shelf) boosters() []choice {
@@ -326,82 +312,6 @@ func (h *shelf) outlets() (all []choice) {
 	}
 	return all
 }
-
-// leastGas is the least that a year of any bottle ahead of the tank costs.
-func (h *shelf) leastGas() cost.Money {
-	least := none
-	for _, b := range h.bottles("before tank") {
-		least = min(least, h.gasCost(b))
-	}
-	return least
-}
-
-// none is more than anything costs.
-const none = cost.Money(math.MaxInt64)
-
-// passedGas is the share of the feed's carbon dioxide that is sure to reach
-// resin right behind a membrane: it passes whole, and a little turns into
-// bicarbonate on the way.
-const passedGas = 0.9
-
-// gasCost is the least that a year of bottles ahead of the tank costs, were
-// carbon dioxide all they had to take up.
-func (h *shelf) gasCost(b choice) cost.Money {
-	var s site.Site
-	b.put(&s)
-	var r rig
-	if err := r.resin(&s, drawn{}, &notes{}); err != nil || len(r.beds) == 0 {
-		return 0
-	}
-	life, err := r.beds[0].Life(resin.Inlet{CO2: passedGas * h.gas})
-	if err != nil || !(life.Volume > 0) {
-		return 0
-	}
-	changes := float64(h.made) / float64(life.Volume)
-	use := cost.Use{Vends: 1, ResinChanges: changes, ResinVolume: r.beds[0].Volume * quantity.Volume(changes), MinutesPerStop: minutesPerChange}
-	year, err := cost.Yearly(use, h.prices)
-	if err != nil {
-		return 0
-	}
-	return max(year.Total-3, 0) // each of its lines is rounded
-}
-
-// resins are no bottle, or one ahead of the tank or behind it.
-func (h *shelf) resins() []choice {
-	all := []choice{{kept: len(h.site.Rig.Resin) == 0}}
-	for _, place := range []string{"before tank", "after tank"} {
-		for _, b := range h.bottles(place) {
-			b.before = place == "before tank"
-			all = append(all, b)
-		}
-	}
-	return all
-}
-
-func (h *shelf) bottles(place string) (all []choice) {
-	if hang := h.site.Rig.Resin; len(hang) > 0 {
-		there := hang[0].Place
-		if there == "" {
-			there = "before tank"
-		}
-		c := choice{name: "the resin that hangs there, " + placed(place), kept: there == place, buys: []bought{kept("resin bottle, "+place, catalog.Resin, len(hang))}}
-		c.put = func(s *site.Site) {
-			for _, v := range hang {
-				v.Place = place
-				s.Rig.Resin = append(s.Rig.Resin, v)
-			}
-		}
-		all = append(all, c)
-	}
-	for _, p := range h.parts.Of(catalog.Resin) {
-		all = append(all, choice{name: p.Name + " " + placed(place), buys: []bought{h.buy(p, 1)}, put: func(s *site.Site) {
-			s.Rig.Resin = append(s.Rig.Resin, site.Vessel{Volume: quantity.Told(p.Volume), Place: place, Made: p.Medium})
-		}})
-	}
-	return all
-}
-
-func placed(place string) string { return strings.Replace(place, " tank", " the tank", 1) }
 
 func (h *shelf) restrictors() (all []choice) {
 	if hang := h.site.Rig.Restrictor; hang != nil {

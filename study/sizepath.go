@@ -37,7 +37,8 @@ func (z *sizer) rigFor(s *site.Site, train int) (rig, error) {
 	if err != nil {
 		return r, err
 	}
-	r.plant.Train, r.element = made.plant.Train, made.element
+	r.element = made.element
+	r.plant.Train, r.plant.Beside, r.plant.Recycle, r.plant.Second = made.plant.Train, made.plant.Beside, made.plant.Recycle, made.plant.Second
 	r.plant.Restrictor, err = restrictorOf(s, r, drawn{}, &notes{})
 	return r, err
 }
@@ -45,22 +46,30 @@ func (z *sizer) rigFor(s *site.Site, train int) (rig, error) {
 func (z *sizer) trainFor(s *site.Site, train int) (rig, error) {
 	made := z.trains.of(train, func() *trained {
 		var t trained
-		t.err = t.rig.membrane(s.Rig.Membrane, drawn{}, &notes{})
+		if t.err = t.rig.membrane(s.Rig.Membrane, drawn{}, &notes{}); t.err == nil {
+			t.err = t.rig.further(s, drawn{}, &notes{})
+		}
 		return &t
 	})
 	return made.rig, made.err
 }
 
-// judgePath settles the path from the tap to the tank at the coldest and the
-// warmest feed of the open months and at today's, once for every delivery.
-func (z *sizer) judgePath(_ context.Context, chosen []int) (sizing.Verdict, error) {
+// judgeColdest settles the path from the tap to the tank at the coldest feed of the
+// open months, once for every delivery: most that fail, fail there.
+func (z *sizer) judgeColdest(_ context.Context, chosen []int) (sizing.Verdict, error) {
 	v := verdict{Verdict: *z.feedOf(chosen), z: z}
 	v.Margins = slices.Clip(v.Margins)
-	if v.broken() > z.allow {
-		return v.Verdict, nil
+	if v.broken() <= z.allow {
+		v.Margins = append(v.Margins, z.coldest(chosen).verdict.Margins...)
 	}
+	return v.Verdict, nil
+}
+
+// judgePath settles the path at the warmest feed and today's as well.
+func (z *sizer) judgePath(_ context.Context, chosen []int) (sizing.Verdict, error) {
+	v := verdict{z: z}
 	p := z.settled(chosen)
-	v.Margins = append(v.Margins, p.verdict.Margins...)
+	v.Margins = slices.Clone(p.verdict.Margins)
 	if !p.settled {
 		return v.Verdict, nil
 	}
@@ -80,12 +89,30 @@ func (z *sizer) judgePath(_ context.Context, chosen []int) (sizing.Verdict, erro
 // chain has no answer or too many limits are broken.
 func (z *sizer) settled(chosen []int) *pathLook {
 	return z.paths.of(z.keyOf(chosen), func() *pathLook {
-		p := &pathLook{look: z.base}
-		v := verdict{z: z}
-		z.settlePath(&v, p, chosen, z.allow)
+		cold := z.coldest(chosen)
+		if !cold.settled {
+			return cold
+		}
+		p := *cold
+		v := verdict{Verdict: p.verdict, z: z}
+		v.Margins = slices.Clip(v.Margins)
+		p.settled = z.settleYear(&v, &p, chosen, z.allow)
 		p.verdict = v.Verdict
 		if p.settled = p.settled && v.broken() <= z.allow; !p.settled {
 			return &pathLook{verdict: p.verdict} // thousands are kept
+		}
+		return &p
+	})
+}
+
+// coldest is the path settled in the coldest month alone.
+func (z *sizer) coldest(chosen []int) *pathLook {
+	return z.colds.of(z.keyOf(chosen), func() *pathLook {
+		p := &pathLook{look: z.base}
+		v := verdict{z: z}
+		p.settled = z.settleCold(&v, p, chosen, z.allow)
+		if p.verdict = v.Verdict; !p.settled {
+			return &pathLook{verdict: p.verdict}
 		}
 		return p
 	})
@@ -99,7 +126,7 @@ func (z *sizer) polished(chosen []int) bool {
 // freed is the least that the gun could give without resin: the permeate of the
 // warmest feed with all its carbon dioxide gone to the air.
 func (p *pathLook) freed() error {
-	open, err := water.Standing(p.warm.Membrane.Permeate.Water, 1, quantity.Days(3650))
+	open, err := water.Standing(p.warm.Product().Water, 1, quantity.Days(3650))
 	if err != nil {
 		return err
 	}
@@ -107,7 +134,7 @@ func (p *pathLook) freed() error {
 	if err != nil {
 		return err
 	}
-	closed, err := p.warm.Membrane.Permeate.Water.Conductivity25()
+	closed, err := p.warm.Product().Water.Conductivity25()
 	if err != nil {
 		return err
 	}
@@ -118,41 +145,58 @@ func (p *pathLook) freed() error {
 // settlePath settles a path, and stops where more limits are broken than are
 // allowed.
 func (z *sizer) settlePath(v *verdict, p *pathLook, chosen []int, allow int) {
+	p.settled = z.settleCold(v, p, chosen, allow) && z.settleYear(v, p, chosen, allow)
+}
+
+// settling is a step of settling a path, and the constraint that tells of its error.
+type settling struct {
+	constraint string
+	do         func() error
+}
+
+func (z *sizer) settleCold(v *verdict, p *pathLook, chosen []int, allow int) bool {
 	s := z.siteOf(chosen[:feedStage+1])
 	if !z.at(chosen, outletStage).before {
 		s.Rig.Resin = nil // the path is shared by all bottles behind the tank
 	}
 	l := &p.look
-	steps := []struct {
-		constraint string
-		do         func() error
-	}{
+	return v.steps(allow, []settling{
 		{"softener", func() error { return l.soften(s, &notes{}) }},
 		{"tank", func() (err error) { l.store.back, err = z.backOf(z.at(chosen, outletStage), s); return err }},
 		{"parts", func() (err error) { l.rig, err = z.rigFor(s, chosen[trainStage]); return err }},
 		{"coldest month", func() (err error) { p.cold, err = l.settle(z.cold); return err }},
 		{"limits of the membrane", func() error { v.capacity(&p.cold); return v.membrane(&p.cold) }},
+	})
+}
+
+func (z *sizer) settleYear(v *verdict, p *pathLook, chosen []int, allow int) bool {
+	l := &p.look
+	return v.steps(allow, []settling{
 		{"warmest month", func() (err error) { p.warm, err = l.settle(z.warm); return err }},
 		{"operating point", func() (err error) { l.today, err = l.settle(l.feed.Temperature); return err }},
 		{"limits of the membrane", func() error { z.interpolate(p); return v.membrane(&p.warm) }},
 		{"supply", func() error { return v.supply(z.at(chosen, feedStage), p) }},
 		{"strength at the gun", p.freed},
 		{"resin", func() (err error) {
-			p.load, err = loadOf(l.today.Membrane.Permeate.Water, l.today.Recovery())
+			p.load, err = loadOf(l.today.Product().Water, l.today.Recovery())
 			return err
 		}},
 		{"limits of the membrane", func() error { v.merge(); return nil }},
-	}
-	for _, step := range steps {
+	})
+}
+
+// steps takes one after another, and says whether all were taken.
+func (v *verdict) steps(allow int, all []settling) bool {
+	for _, step := range all {
 		if err := step.do(); err != nil {
 			v.add(step.constraint, impossible, "%v", err)
-			return
+			return false
 		}
 		if v.broken() > allow {
-			return
+			return false
 		}
 	}
-	p.settled = true
+	return true
 }
 
 // backOf is the pressure that the outlet pushes back with, whatever the size
@@ -185,7 +229,7 @@ func (z *sizer) yearly(s *site.Site, l *look) (cost.Money, error) {
 func (z *sizer) interpolate(p *pathLook) {
 	l := &p.look
 	x := [3]float64{float64(z.cold), float64(l.feed.Temperature), float64(z.warm)} // K
-	y := [3]float64{float64(p.cold.Membrane.Permeate.Flow), float64(l.today.Membrane.Permeate.Flow), float64(p.warm.Membrane.Permeate.Flow)}
+	y := [3]float64{float64(p.cold.Product().Flow), float64(l.today.Product().Flow), float64(p.warm.Product().Flow)}
 	for month, at := range z.temps {
 		l.monthly[month] = quantity.Flow(max(through(x, y, float64(at)), 0))
 	}

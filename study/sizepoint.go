@@ -33,6 +33,7 @@ func (z *sizer) forget() {
 	z.enough.forget()
 	z.ends.forget()
 	z.leans.forget()
+	z.colds.forget()
 	z.shares.forget()
 	z.years.forget()
 	z.guns.forget()

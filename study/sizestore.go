@@ -42,7 +42,7 @@ func (z *sizer) stored(chosen []int, p *pathLook) (*site.Site, look, error) {
 	s := z.siteOf(chosen)
 	if s.Rig.Tank != nil {
 		t := *s.Rig.Tank
-		floats(&t, p.warm.Membrane.Permeate.Flow)
+		floats(&t, p.warm.Product().Flow)
 		s.Rig.Tank = &t
 	}
 	l := p.look
@@ -62,7 +62,7 @@ func (z *sizer) judgeTank(ctx context.Context, chosen []int) (sizing.Verdict, er
 	if err != nil {
 		return v.cannot("float gap", err)
 	}
-	v.levels(&l, p.warm.Membrane.Permeate.Flow)
+	v.levels(&l, p.warm.Product().Flow)
 	v.sulphide(chosen, l.store.aerated)
 	v.circuit(chosen)
 	if tank := z.at(chosen, tankStage); tank.diameter > 0 && z.site.Limits.Door.Known {
@@ -265,9 +265,9 @@ func (v *verdict) bottle(chosen []int) {
 	if c := z.at(chosen, resinStage); c.put == nil || c.before {
 		return // ahead of the tank the path tells
 	}
-	if bed, ok := z.bedOf(z.siteOf(chosen)); ok {
+	if beds := bedsOf(z.siteOf(chosen)); len(beds) > 0 {
 		g := z.gunsOf(chosen)
-		v.resinFlow(bed, g.all.TotalFlow)
+		v.resinFlow(beds[0], g.all.TotalFlow)
 	}
 }
 
