@@ -224,7 +224,7 @@ func (h *shelf) hangingSoftener() []choice {
 }
 
 // salts is what a volume of softener resin is commonly regenerated with: a lean
-// dose, and one that leaks little. Source: the points of the salt table, [SalePages]
+// dose, and one that leaks little. Source: points of the salt table
 // in package resin.
 var salts = []quantity.Mass{quantity.Pounds(6), quantity.Pounds(15)} // for a cubic foot
 
