@@ -74,12 +74,13 @@ type Kind struct {
 	size   func(layout.Size) layout.Size // nil takes the job's
 	across bool
 	form   bool // filled in by hand: never a draft, never revised
+	told   bool // tells how things stand that day: never a draft, never revised
 	brief  bool // one page, which has no room for a table of revisions
 	set    func(*setting) error
 }
 
 // Revised says whether a paper is issued in revisions; forms are not.
-func (k Kind) Revised() bool { return !k.form }
+func (k Kind) Revised() bool { return !k.form && !k.told }
 
 // Offers says whether a paper is about the systems on offer.
 func (k Kind) Offers() bool { return k.Name == "quote" || k.Name == "parts" || k.Name == "install-day" }
@@ -130,7 +131,7 @@ func (k Kind) Make(r Record, j Job) (Made, error) {
 		size = k.size(size)
 	}
 	frame := layout.Frame{
-		Size: size, Title: s.say(k.Title), Site: r.Site.Name, From: j.From, Number: j.Number, Date: s.date(j.Date), Draft: j.Issue == nil && !k.form, Across: k.across,
+		Size: size, Title: s.say(k.Title), Site: r.Site.Name, From: j.From, Number: j.Number, Date: s.date(j.Date), Draft: j.Issue == nil && k.Revised(), Across: k.across,
 		Program: strings.TrimSpace("rinsewright " + j.Version), Hash: s.sayf("input %s", j.Hash), Hashed: !k.form, Language: j.Language, Made: j.Date, Say: s.say,
 	}
 	if j.Issue != nil && !k.form {
@@ -141,7 +142,7 @@ func (k Kind) Make(r Record, j Job) (Made, error) {
 		return Made{}, fmt.Errorf("%s of %s: %w", k.Name, r.Site.Name, err)
 	}
 	facts := slices.Clone(p.Facts())
-	if !k.form && !k.brief {
+	if k.Revised() && !k.brief {
 		p.issue(facts)
 	}
 	return Made{Document: p.Document(), Facts: facts, Unsaid: s.Unsaid()}, nil

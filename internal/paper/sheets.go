@@ -355,7 +355,7 @@ func MakeFleet(all []Fleet, j Job) (Made, error) {
 	if len(all) == 0 {
 		return Made{}, fmt.Errorf("fleet monthly: %w", ErrNothing)
 	}
-	k := Kind{Name: "fleet", Title: "Fleet, month by month", across: true, set: func(p *setting) error {
+	k := Kind{Name: "fleet", Title: "Fleet, month by month", across: true, told: true, set: func(p *setting) error {
 		p.fleet(all)
 		return nil
 	}}
