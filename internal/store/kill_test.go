@@ -26,6 +26,9 @@ func TestMain(m *testing.M) {
 	if path := os.Getenv(killPath); path != "" {
 		os.Exit(logForEver(path))
 	}
+	if address := os.Getenv(upgradeAddress); address != "" {
+		os.Exit(upgrade(address))
+	}
 	os.Exit(m.Run())
 }
 
