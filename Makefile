@@ -8,7 +8,7 @@ FUZZTIME ?= 10s
 ARGS     ?= demo
 SHOTS    ?= shots
 
-.PHONY: help check test lint format bench fuzz golden validation trust shots run engine
+.PHONY: help check test lint format bench fuzz golden validation trust shots run engine release
 
 help:
 	@echo 'make check       format, vet, staticcheck, short tests, the rules of the house'
@@ -20,6 +20,7 @@ help:
 	@echo 'make validation  write docs/validation.md from the outside values that tests hold'
 	@echo 'make trust       a million random rigs, each settles or says why; takes an hour or so'
 	@echo 'make shots       a picture of every page, phone and desk, light and dark, in SHOTS=$(SHOTS)'
+	@echo 'make release     the program for every system, reproducible, with sums and lists of what is in it, in dist'
 	@echo 'make engine      compile the engine for the browser into the next build of the program'
 	@echo 'make run         start the program; ARGS="check FILE" passes arguments'
 
@@ -70,3 +71,6 @@ run:
 # A program that is given away carries its engine: make engine, then go build.
 engine:
 	go run ./internal/web/engine/make
+
+release:
+	tools/release.sh
