@@ -27,6 +27,8 @@ var guests = []guest{
 	{module: "filippo.io/age", rooms: []string{"internal/store/archive"}, why: "encrypts backups"},
 	{module: "github.com/pressly/goose/v3", rooms: []string{"internal/store"}, why: "steps that bring the tables up to date"},
 	{module: "golang.org/x/crypto", rooms: []string{"internal/web"}, why: "argon2id, to keep passwords"},
+	{module: "github.com/go-webauthn/webauthn", rooms: []string{"internal/web"}, why: "the ceremonies of passkeys: what a device signs and how that is checked"},
+	{module: "github.com/pquerna/otp", rooms: []string{"internal/web"}, why: "codes of the second step, RFC 6238"},
 	{module: "codeberg.org/go-pdf/fpdf", rooms: []string{"internal/scene"}, why: "writes the structure of a PDF and cuts the font to the letters in use"},
 	{module: "golang.org/x/image", rooms: []string{"internal/scene", "internal/paper", "internal/web"}, why: "measures the embedded font, scales photographs"},
 	{module: "golang.org/x/text", rooms: []string{"internal/web"}, why: "which of our languages a browser would rather have"},

@@ -45,6 +45,7 @@ func newAssets(base string) *assets {
 	a.add("engine.js", "text/javascript; charset=utf-8", engineScript)
 	a.add("engineworker.js", "text/javascript; charset=utf-8", engineWorker)
 	a.add("whatif.js", "text/javascript; charset=utf-8", whatIfScript)
+	a.add("passkeys.js", "text/javascript; charset=utf-8", passkeyScript)
 	for _, language := range say.Languages[1:] {
 		a.add(wordsOf(language), "text/javascript; charset=utf-8", scriptWords(say.Shared(language, false)))
 	}

@@ -46,8 +46,8 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 		"first-day": {"GET /sites/{id}/first-day", "/sites/" + marina + "/first-day"}, "faults": {"GET /sites/{id}/faults", "/sites/" + fennel + "/faults"},
 		"versions": {"GET /versions", "/versions"}, "parts": {"GET /parts", "/parts"}, "part": {"GET /parts/{row}", "/parts/0"}, "people": {"GET /people", "/people"},
 		"settings": {"GET /settings", "/settings"}, "phones": {"GET /phones", "/phones"}, "backup": {"GET /backup", "/backup"}, "audit": {"GET /audit", "/audit"},
-		"tokens": {"GET /tokens", "/tokens"},
-		"help":   {"GET /help", "/help"}, "trips": {"GET /trips", "/trips"}, "phone": {"GET /phone", "/phone"}, "nowhere": {"GET /", "/nowhere"},
+		"tokens": {"GET /tokens", "/tokens"}, "account": {"GET /account", "/account"},
+		"help": {"GET /help", "/help"}, "trips": {"GET /trips", "/trips"}, "phone": {"GET /phone", "/phone"}, "nowhere": {"GET /", "/nowhere"},
 	} {
 		seen[page[0]] = true
 		for _, size := range []int64{380, 1440} {
@@ -67,11 +67,11 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 	}
 }
 
-// noPages are the addresses that answer with a file, and the two pages of
+// noPages are the addresses that answer with a file, and the pages of
 // somebody who is not signed in, which are looked at apart.
 var noPages = map[string]bool{
 	"GET /healthz": true, "GET /readyz": true, "GET /metrics": true, "GET /assets/{name}": true, "GET /engine/{name}": true, "GET /sw.js": true, "GET /manifest.webmanifest": true,
-	"GET /setup": true, "GET /sign-in": true, "GET /sites/{id}/export": true, "GET /sites/{id}/trends.csv": true, "GET /sites/{id}/tracked.csv": true, "GET /sites/{id}/papers/{file}": true, "GET /sites/{id}/issued/{paper}/{letter}": true,
+	"GET /setup": true, "GET /sign-in": true, "GET /sign-in/code": true, "GET /welcome": true, "GET /sites/{id}/export": true, "GET /sites/{id}/trends.csv": true, "GET /sites/{id}/tracked.csv": true, "GET /sites/{id}/papers/{file}": true, "GET /sites/{id}/issued/{paper}/{letter}": true,
 	"GET /photos/{kept}": true, "GET /parts/export": true, "GET /backup/{name}": true, "GET /calendar/{secret}": true,
 }
 

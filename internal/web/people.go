@@ -10,11 +10,19 @@ import (
 )
 
 type peopleView struct {
-	People []store.Person
+	People []personRow
 	Roles  []store.Role
 	Form   setupForm
 	Role   store.Role
 	Says   string
+	// Invited is whom the link was made for that is shown this once.
+	Invited, Link string
+}
+
+// personRow is a person, and whether a second step is asked of them.
+type personRow struct {
+	store.Person
+	Step bool
 }
 
 func (v *visit) people() error {
@@ -22,9 +30,16 @@ func (v *visit) people() error {
 }
 
 func (v *visit) showPeople(status int, page peopleView) error {
-	var err error
-	if page.People, err = v.store.People(v.r.Context()); err != nil {
+	people, err := v.store.People(v.r.Context())
+	if err != nil {
 		return err
+	}
+	for _, p := range people {
+		step, err := v.store.SecondStep(v.r.Context(), p.ID)
+		if err != nil {
+			return err
+		}
+		page.People = append(page.People, personRow{p, step.On})
 	}
 	page.Roles = store.Roles
 	return v.show(status, "people.html", "People", "people", page)
@@ -37,15 +52,25 @@ func (v *visit) addPerson() error {
 	page := peopleView{Role: store.Role(v.r.PostFormValue("role")), Form: setupForm{Name: strings.TrimSpace(v.r.PostFormValue("name")), Login: strings.TrimSpace(v.r.PostFormValue("login"))}}
 	password := v.r.PostFormValue("password")
 	page.Form.Wrong = wrongPerson(page.Form.Name, page.Form.Login, password)
+	invited := password == ""
+	if invited {
+		delete(page.Form.Wrong, "password")
+	}
 	if !slices.Contains(store.Roles, page.Role) {
 		page.Form.Wrong["role"] = "Choose a role."
 	}
 	if len(page.Form.Wrong) == 0 {
-		kept, err := v.hashed(v.r.Context(), password)
-		if err != nil {
-			return err
+		person := store.Person{Login: page.Form.Login, Name: page.Form.Name, Role: page.Role}
+		if !invited {
+			var err error
+			if person.Password, err = v.hashed(v.r.Context(), password); err != nil {
+				return err
+			}
 		}
-		_, err = v.store.AddPerson(v.r.Context(), v.person(), store.Person{Login: page.Form.Login, Name: page.Form.Name, Role: page.Role, Password: kept})
+		person, err := v.store.AddPerson(v.r.Context(), v.person(), person)
+		if err == nil && invited {
+			return v.showInvited(person)
+		}
 		if err == nil {
 			return v.redirect("/people")
 		}
@@ -65,12 +90,8 @@ func (v *visit) changePerson() error {
 	if !slices.Contains(store.Roles, p.Role) {
 		return refuse(http.StatusUnprocessableEntity, "That is no role.", "Choose owner, tech or read-only.")
 	}
-	if password := v.r.PostFormValue("password"); password != "" {
-		if why := wrongPassword(password, ""); why != "" {
-			return v.showPeople(http.StatusUnprocessableEntity, peopleView{Role: store.Tech, Says: "The new password was not set: " + why})
-		}
-		var err error
-		if p.Password, err = v.hashed(v.r.Context(), password); err != nil {
+	if v.r.PostFormValue("step") == "off" {
+		if err := v.store.EndSecondStep(v.r.Context(), v.person(), p.ID); err != nil {
 			return err
 		}
 	}

@@ -74,9 +74,7 @@ func (v *visit) recognise() error {
 
 // begin signs a person in with a new token.
 func (v *visit) begin(person store.Person) error {
-	var secret [32]byte
-	_, _ = rand.Read(secret[:]) // never fails, by the promise of crypto/rand
-	token := base64.RawURLEncoding.EncodeToString(secret[:])
+	token := newToken()
 	if err := v.store.BeginSession(v.r.Context(), tokenHash(token), person.ID, v.options.Now().Add(-quietFor)); err != nil {
 		return err
 	}
@@ -89,6 +87,13 @@ func (v *visit) cookie(token string, seconds int) {
 		Name: cookieName, Value: token, Path: v.options.Base + "/", MaxAge: seconds,
 		HttpOnly: true, Secure: v.encrypted(v.r), SameSite: http.SameSiteLaxMode,
 	})
+}
+
+// newToken is a secret that nobody guesses.
+func newToken() string {
+	var secret [32]byte
+	_, _ = rand.Read(secret[:]) // never fails, by the promise of crypto/rand
+	return base64.RawURLEncoding.EncodeToString(secret[:])
 }
 
 func tokenHash(token string) string {
@@ -107,17 +112,20 @@ func (v *visit) signInPage() error {
 	if len(people) == 0 {
 		return v.redirect("/setup")
 	}
-	return v.show(http.StatusOK, "signin.html", "Sign in", "", signInForm{Next: v.next()})
+	return v.show(http.StatusOK, "signin.html", "Sign in", "", signInForm{Next: v.next(), Keys: v.noPasskeys() == ""})
 }
 
-type signInForm struct{ Login, Next, Wrong string }
+type signInForm struct {
+	Login, Next, Wrong string
+	Keys               bool // passkeys can be at this address
+}
 
 func (v *visit) signIn() error {
 	if err := v.form(); err != nil {
 		return err
 	}
 	login, password := v.r.PostFormValue("login"), v.r.PostFormValue("password")
-	form := signInForm{Login: login, Next: v.next()}
+	form := signInForm{Login: login, Next: v.next(), Keys: v.noPasskeys() == ""}
 	if !v.signIns.allow(strings.ToLower(strings.TrimSpace(login))) || !v.signIns.allow("from "+v.address(v.r)) {
 		form.Wrong = "Too many tries. Wait a minute."
 		return v.show(http.StatusTooManyRequests, "signin.html", "Sign in", "", form)
@@ -134,10 +142,22 @@ func (v *visit) signIn() error {
 		form.Wrong = "Name and password do not fit together."
 		return v.show(http.StatusUnauthorized, "signin.html", "Sign in", "", form)
 	}
+	return v.letIn(person, form.Next)
+}
+
+// letIn signs in whose password was right, by way of their second step.
+func (v *visit) letIn(person store.Person, next string) error {
+	step, err := v.store.SecondStep(v.r.Context(), person.ID)
+	if err != nil {
+		return err
+	}
+	if step.On {
+		return v.asksCode(person, next)
+	}
 	if err := v.begin(person); err != nil {
 		return err
 	}
-	return v.redirect(form.Next)
+	return v.redirect(next)
 }
 
 // next is where to go after signing in: a path of ours, never another site.
