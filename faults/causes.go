@@ -64,7 +64,7 @@ var causes = []Cause{
 		s.leadGas = 1
 		s.lead += rising(x, 0.02, 0.6)
 	})},
-	{21, "silica break", "resin", false, true, resinWeight, one(func(s *state, x float64) { // kit >0.5 to 1 mg/L, pen 0 to 2
+	{21, "silica break", "resin", false, true, breakWeight, one(func(s *state, x float64) { // kit >0.5 to 1 mg/L, pen 0 to 2
 		s.spend(rising(x, 0.85, 0.98), 0.1)
 		s.silicaOut = rising(x, 0.5, 4) * milligram
 	})},
@@ -147,6 +147,10 @@ var causes = []Cause{
 	{47, "vend control fails", "gun", false, false, evenly(1), one(func(*state, float64) {})},
 	{48, "softener not softening", "softener", false, true, softenerWeight, one(func(s *state, x float64) { // >1 gpg
 		s.rig.hardnessLeft = rising(x, 0.15, 1)
+	})},
+	{49, "demand outgrown", "tank", true, true, evenly(1), one(func(s *state, x float64) { // not of the trade's table
+		s.demand *= rising(x, 1.5, 4)
+		s.level *= 1 - 0.7*x
 	})},
 }
 

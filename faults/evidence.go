@@ -81,7 +81,7 @@ func (e *Evidence) kit() instrument {
 		return instrument{0, 0, 0.02, 0.02, 0}
 	case plant.TankDrop:
 		return instrument{0.004, 0.05, 0.004, 0.002, 0.2}
-	case resinUsed, resinDays:
+	case ResinWater, ResinTime:
 		return instrument{1e-6, 0.05, 0, 0, 0.05}
 	}
 	return instrument{1, 0.05, 0.01, 0, 0.1}

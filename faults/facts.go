@@ -42,6 +42,7 @@ type Facts struct {
 	Source     Source
 	Sheet      membrane.Sheet // of one element
 	Housings   int            // one after another
+	Bare       bool           // no membrane: tap water goes through filters and resin as it comes
 	Booster    bool
 	Softener   bool
 	Carbon     carbon.Kind // empty without carbon

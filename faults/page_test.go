@@ -11,7 +11,7 @@ const causesPage = "../docs/reference/faults.md"
 
 const causesPageHead = `# The 48 causes
 
-Written from the table of causes by ` + "`UPDATE=1 go test ./faults -run Page`" + `; do not edit. The numbers are those of the trade's failure table and stay.
+Written from the table of causes by ` + "`UPDATE=1 go test ./faults -run Page`" + `; do not edit. The numbers 1 to 48 are those of the trade's failure table and stay; 49 is our own: a rig that is sound and too small.
 
 A cause is a change of the parameters of the plant model, with a severity; what its readings should be comes from that model. "Readings" says whether any gauge of
 the path shows it; the others are told by words alone.

@@ -111,9 +111,9 @@ func (a *asked) sinceChange() []Evidence {
 	f := &a.c.Facts
 	switch {
 	case f.SinceChange.Known && f.SinceChange.Value > 0:
-		return []Evidence{{Reading: plant.Reading{Of: resinUsed, SI: float64(f.SinceChange.Value)}}}
+		return []Evidence{{Reading: plant.Reading{Of: ResinWater, SI: float64(f.SinceChange.Value)}}}
 	case f.SinceTime.Known && f.SinceTime.Value > 0 && f.PerDay.Known:
-		return []Evidence{{Reading: plant.Reading{Of: resinDays, SI: float64(f.SinceTime.Value)}}}
+		return []Evidence{{Reading: plant.Reading{Of: ResinTime, SI: float64(f.SinceTime.Value)}}}
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package faults
 
 import (
 	"math"
+	"slices"
 
 	"rinsewright/carbon"
 	"rinsewright/plant"
@@ -125,16 +126,19 @@ func (v *seen) dechlorinate() {
 // [TradeFaults]: 5 to 10 minutes by the book, less by habit.
 const usualWait = 8.0 // minutes
 
-// resinUsed is the name of a figure that is worked out, not read: water through
-// the lead vessel since its change.
-const resinUsed plant.Gauge = "resin_volume_since_change"
-
-// resinDays is the same by the calendar, s.
-const resinDays plant.Gauge = "resin_time_since_change"
+// Figures of the service book that are weighed as readings are: water through the lead
+// vessel since its change, m³, and the same by the calendar, s.
+const (
+	ResinWater plant.Gauge = "water since the resin's change"
+	ResinTime  plant.Gauge = "time since the resin's change"
+)
 
 // value is what a gauge should show, SI, instruments taken for exact. The
 // second result is false for what this rig cannot show.
 func (v *seen) value(e *Evidence) (float64, bool) {
+	if v.n.facts.Bare && slices.Contains(ofMembrane, e.Of) {
+		return 0, false
+	}
 	switch e.Of {
 	case plant.StaticPressure:
 		return v.rig.static, true
@@ -168,9 +172,9 @@ func (v *seen) value(e *Evidence) (float64, bool) {
 		return v.all.flow, true
 	case plant.GunPressure:
 		return v.one.pressure, true
-	case resinUsed:
+	case ResinWater:
 		return v.life() * v.used, v.n.bed != nil
-	case resinDays:
+	case ResinTime:
 		return v.life() * v.used / v.demand * dayLong, v.n.bed != nil
 	}
 	if x, ok := v.strength(e); ok {

@@ -1,6 +1,7 @@
 package faults
 
 import (
+	"rinsewright/plant"
 	"rinsewright/quantity"
 )
 
@@ -69,14 +70,29 @@ func scaleWeight(c *Case) float64 {
 	if r := c.Facts.Recovery; r.Known && r.Value > 0.5 {
 		w *= 1.5
 	}
-	return w
+	return w * c.withMore(plant.FeedHardness, 120*milligram)
 }
 
 func silicaWeight(c *Case) float64 {
+	w := 0.8
 	if c.Facts.Source == Well {
-		return 1.3
+		w = 1.3
 	}
-	return 0.8
+	return w * c.withMore(plant.FeedSilica, 12*milligram)
+}
+
+func breakWeight(c *Case) float64 { return resinWeight(c) * c.withMore(plant.FeedSilica, 12*milligram) }
+
+// withMore grows with what the tap carries of what a cause is made of, within a third
+// and twice; 1 at a usual water, or where nobody tested it. Source: [TradeFaults], rows
+// 3, 4, 20 and 21: hardness present, silica of the concentrate high, alkalinity over 80.
+func (c *Case) withMore(of plant.Gauge, usual float64) float64 {
+	for i := range c.Now {
+		if c.Now[i].Of == of {
+			return min(max(c.Now[i].SI/usual, unlikely), 2)
+		}
+	}
+	return 1
 }
 
 func ironWeight(c *Case) float64 {
@@ -126,7 +142,7 @@ func gasWeight(c *Case) float64 {
 	case ChlorineCity, ChloramineCity:
 		w *= 0.6
 	}
-	return w
+	return w * c.withMore(plant.FeedAlkalinity, 80*milligram)
 }
 
 // flowWeight is for flow outside one half to five gallons a minute per cubic foot.
@@ -146,7 +162,7 @@ func flowWeight(c *Case) float64 {
 }
 
 func resinFlow(f *Facts) quantity.Flow {
-	if f.ResinPlace == AfterTank {
+	if f.ResinPlace == AfterTank || f.Bare {
 		return f.Gun.Or(quantity.Flow(usualGun)) * quantity.Flow(1+max(f.Bays, 1)) / 2
 	}
 	return f.Sheet.PermeateFlow * quantity.Flow(max(f.Housings, 1)) * coldFlow

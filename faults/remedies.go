@@ -86,5 +86,6 @@ var remedies = map[int]Remedy{
 	45: {steps("Change what cracked", "Trace heat, or an arrestor and a slow valve"), steps("housing", "tube"), 60, steps(pressure, "A frozen element is scrap."), "look along the path for cracks and bulges", 5},
 	46: {steps("Swap the carbon before the weeks begin", "Count the mg/L-hours that got through", "The element after that, if it must"), steps("carbon"), 30, steps(trap, pressure), "free and total chlorine at the membrane; the utility's dates", 6},
 	47: {steps("Bridge the relay, listen for the valve", "Change relay or solenoid"), steps("relay", "solenoid valve"), 40, steps(live), "bridge the relay and listen", 4},
+	49: {steps("Nothing to mend: the rig makes what it was built for", "A larger tank for busy days, or more membrane area for busy weeks", "Size it anew from what is washed now"), nil, 0, nil, "count what is washed in a week against what the rig was built for; read the hour meter", 10},
 	48: {steps("Break the salt bridge, regenerate", "Check bypass and clock"), steps("salt"), 40, nil, "a hardness drop test behind it; a stick into the salt", 4},
 }

@@ -48,12 +48,14 @@ const (
 func nominalOf(f *Facts) (*nominal, error) {
 	n := &nominal{facts: f, housings: max(f.Housings, 1), rails: map[railed]*ran{}, guns: map[gunKey]gunPoint{}}
 	var err error
-	if f.Plant != nil && len(f.Plant.Train.Housings) > 0 {
+	if f.Bare {
+		n.housings = 0
+	} else if f.Plant != nil && len(f.Plant.Train.Housings) > 0 {
 		n.element, n.housings = f.Plant.Train.Housings[0].Element, len(f.Plant.Train.Housings)
 	} else if n.element, _, err = membrane.FromSheet(f.Sheet); err != nil {
 		return nil, fmt.Errorf("faults: membrane of the nameplate: %w", err)
 	}
-	for range n.housings {
+	for range n.housings { // none without a membrane
 		n.holdUp += float64(n.element.HoldUp())
 	}
 	n.size()
@@ -86,6 +88,11 @@ func nominalOf(f *Facts) (*nominal, error) {
 // so that elements see about their test pressure.
 func (n *nominal) size() {
 	f := n.facts
+	if f.Bare {
+		n.flow = float64(f.Gun.Or(quantity.Flow(usualGun)))
+		n.feed = n.flow
+		return
+	}
 	test := float64(f.Sheet.TestPressure)
 	sees := usualStatic
 	if f.Booster {
@@ -165,6 +172,10 @@ func (r *railed) age(f *Facts) {
 // settle corrects the restrictor so that the nominal rig has the recovery that
 // it was chosen for.
 func (n *nominal) settle() error {
+	if n.facts.Bare {
+		_, err := n.run(n.start.rig)
+		return err
+	}
 	if n.facts.Plant != nil {
 		got, err := n.run(n.start.rig)
 		if err != nil {

@@ -45,6 +45,9 @@ func (n *nominal) operate(r railed) (*ran, error) {
 	if err != nil {
 		return nil, err
 	}
+	if n.facts.Bare {
+		return n.through(r, raw, soft)
+	}
 	p, err := n.hung(r).Worn(r.Wear)
 	if err != nil {
 		return nil, err

@@ -66,7 +66,7 @@ func trouble(key, name string, log, other float64, brought, may []int) topic {
 func troubles() []topic {
 	return []topic{
 		trouble("spots", "spots or haze", brings, notOf, []int{1, 11, 15, 16, 19, 20, 21, 22, 23, 24, 25, 26, 27, 28, 29, 30, 31, 46}, []int{3, 4, 12, 17, 18, 48}),
-		trouble("slow", "too little water made", brings, notOf, []int{2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 39, 40, 41}, []int{13, 14, 17, 32, 37, 48}),
+		trouble("slow", "too little water made", brings, notOf, []int{2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 39, 40, 41, 49}, []int{13, 14, 17, 32, 37, 48}),
 		trouble("resin", "resin does not last", brings, notOf, []int{1, 15, 16, 17, 19, 20, 21, 22, 23, 24, 25, 46}, []int{3, 4, 11, 12, 18, 26, 27, 48}),
 		trouble("bill", "water bill", 1.1, notOf, []int{13, 14, 32}, []int{37, 38, 48}),
 		trouble("purity", "the pen reads higher", brings, notOf, []int{1, 11, 12, 15, 16, 18, 19, 22, 23, 24, 25, 26, 27, 28, 46}, []int{3, 4, 17, 20, 21, 29, 48}),

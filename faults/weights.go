@@ -32,7 +32,7 @@ var usualWeights, errUsual = ParseWeights(strings.NewReader(usualText))
 // itself, as a dead pump does, is 0.05, every other 1.
 func UsualWeights() string { return usualText }
 
-// ParseWeights reads a table with the columns cause (1 to 48), weight (0 to 100) and
+// ParseWeights reads a table with the columns cause (1 to 49), weight (0 to 100) and
 // any others, which are for people: "12,2,restrictor blocked". Errors wrap
 // [ErrWeights] and name the line.
 func ParseWeights(from io.Reader) (Weights, error) {
@@ -64,7 +64,7 @@ func (w Weights) add(row []string) error {
 	}
 	number, err := strconv.Atoi(strings.TrimSpace(row[0]))
 	if err != nil || indexOf(number) < 0 {
-		return fmt.Errorf("cause %q, expected a number from 1 to 48", row[0])
+		return fmt.Errorf("cause %q, expected a number from 1 to 49", row[0])
 	}
 	weight, err := strconv.ParseFloat(strings.TrimSpace(row[1]), 64)
 	if err != nil || !(0 <= weight && weight <= mostWeight) {
@@ -82,6 +82,9 @@ func (c *Case) weigh(k int) float64 {
 	own, ok := c.Weights[causes[k].Number]
 	if !ok || !(0 <= own && own <= mostWeight) {
 		own = usualWeights[causes[k].Number]
+	}
+	if c.Facts.Bare && needsMembrane(&causes[k]) {
+		return never
 	}
 	return own * causes[k].weight(c)
 }

@@ -36,7 +36,7 @@ func TestWeightsMoveCauses(t *testing.T) {
 func TestWeightsThatCannotBe(t *testing.T) {
 	for _, row := range []struct{ text, says string }{
 		{"", "cause,weight"},
-		{"cause,weight\n49,1", "line 2: cause \"49\""},
+		{"cause,weight\n50,1", "line 2: cause \"50\""},
 		{"cause,weight\n12,-1", "line 2: weight \"-1\""},
 		{"cause,weight\n12,NaN", "weight \"NaN\""},
 		{"cause,weight\n12,1\n12,2", "line 3: cause 12 is there twice"},

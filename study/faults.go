@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"rinsewright/carbon"
-	"rinsewright/cost"
 	"rinsewright/faults"
 	"rinsewright/plant"
 	"rinsewright/quantity"
@@ -41,10 +40,10 @@ type Faulted struct {
 // Faults asks what may be wrong with the rig of a site: its last visit that read
 // anything against the first one, what people said, and what the service book
 // tells of ages. Readings and words of the question are added. Without any
-// reading it answers from words, ages and water alone. The error wraps [ErrNoRig]
-// without a membrane; else it is that of [faults.Find] or of a station.
+// reading it answers from words, ages and water alone. A rig without a membrane is
+// judged by what it has. The error wraps [ErrNoRig] where nothing hangs; else it is that of [faults.Find] or of a station.
 func Faults(ctx context.Context, s *site.Site, q FaultQuestion) (*Faulted, error) {
-	if s.Rig.Membrane == nil {
+	if nothingHangs(&s.Rig) {
 		return nil, fmt.Errorf("faults of %s: %w", s.Name, ErrNoRig)
 	}
 	n := notes{units: q.Units, locale: q.Locale}
@@ -64,11 +63,19 @@ func Faults(ctx context.Context, s *site.Site, q FaultQuestion) (*Faulted, error
 		return nil, fmt.Errorf("faults of %s: %w", s.Name, err)
 	}
 	out.Call = callOf(out.Finding)
-	out.Money = repairOrReplace(s, out.Finding)
+	if out.Money, err = repairOrReplace(s, out.Finding, &n); err != nil {
+		return nil, fmt.Errorf("faults of %s: %w", s.Name, err)
+	}
+	out.Assumed = n.assumed
 	if q.Path {
 		err = out.path(ctx, s, q.Options)
 	}
 	return out, err
+}
+
+// nothingHangs tells whether there is no part that could be at fault.
+func nothingHangs(r *site.Rig) bool {
+	return r.Membrane == nil && len(r.Resin) == 0 && len(r.Filters) == 0 && r.Carbon == nil && r.Softener == nil
 }
 
 // path takes the path of a check and marks the station of the likeliest cause.
@@ -176,7 +183,12 @@ func siteFacts(s *site.Site, n *notes) (faults.Facts, error) {
 	}
 	f := faults.Facts{
 		Plant: &r.plant, Housings: len(r.plant.Train.Housings), Booster: s.Rig.Booster != nil, Softener: s.Rig.Softener != nil,
-		Bays: s.Demand.Bays, Gun: s.Demand.GunFlow, ElementAge: s.Rig.Membrane.Age,
+		Bays: s.Demand.Bays, Gun: s.Demand.GunFlow,
+	}
+	if s.Rig.Membrane != nil {
+		f.ElementAge = s.Rig.Membrane.Age
+	} else {
+		f.Plant, f.Bare = nil, true
 	}
 	switch {
 	case s.Supply.Source == site.Well:
@@ -281,41 +293,6 @@ func dayOf(date string) (time.Time, bool) {
 	return t, err == nil
 }
 
-// repairOrReplace sets cleaning and changing the membrane side by side in money,
-// with what the salt that passes costs in resin a year, where the likeliest cause
-// leaves the choice.
-func repairOrReplace(s *site.Site, f *faults.Finding) (all []Cost) {
-	first := f.Ranked[0]
-	if first.Cause.Station != "membrane" && first.Cause.Number != 46 {
-		return nil
-	}
-	p, usual := s.Prices, cost.Default()
-	currency := p.Currency
-	if currency == "" {
-		currency = usual.Currency
-	}
-	hour := float64(p.Labour.Or(usual.Labour.Value))
-	visit := float64(p.Visit.Or(usual.Visit.Value))
-	element := float64(p.Membrane.Or(usual.Membrane.Value)) * float64(max(s.Rig.Membrane.Count, 1))
-	say := func(name string, amount float64) { all = append(all, Cost{name, money(cost.Money(amount), currency)}) }
-	say("mend: the visit and its minutes", visit+hour*float64(first.Remedy.Minutes)/60)
-	say("new elements, with the visit", visit+hour*1.5+element)
-	if first.Life > 0 && first.Sound > 0 && s.Demand.NormalDay > 0 && len(s.Rig.Resin) > 0 {
-		perLitre := float64(p.Resin.Or(usual.Resin.Value))
-		bottle := s.Rig.Resin[0].Volume.Or(quantity.CubicFeet(1)).Litres()
-		year := float64(yearly(s))
-		say("resin a year as it is", year/float64(first.Life)*bottle*perLitre)
-		say("resin a year once it is mended", year/float64(first.Sound)*bottle*perLitre)
-	}
-	return all
-}
-
-// yearly is what the guns use in a year of normal days.
-func yearly(s *site.Site) quantity.Volume {
-	each := s.Demand.PerVehicle.Or(s.Demand.GunFlow.Or(quantity.GallonsPerMinute(1.5)).Over(s.Demand.VendTime.Or(quantity.Minutes(1))))
-	return each * quantity.Volume(365*s.Demand.NormalDay)
-}
-
 // GaugeText is a reading of a gauge in a person's units.
 func GaugeText(of plant.Gauge, si float64, units quantity.System, loc quantity.Locale) string {
 	switch of {
@@ -324,7 +301,18 @@ func GaugeText(of plant.Gauge, si float64, units quantity.System, loc quantity.L
 	case plant.FeedPH, plant.PermeatePH:
 		return localised(fmt.Sprintf("%.1f", si), loc)
 	}
-	return quantity.FormatKind(of.Kind(), si, units, loc)
+	return quantity.FormatKind(kindOf(of), si, units, loc)
+}
+
+// kindOf is the dimension of a gauge or of a figure of the service book.
+func kindOf(of plant.Gauge) quantity.Kind {
+	switch of {
+	case faults.ResinWater:
+		return quantity.KindVolume
+	case faults.ResinTime:
+		return quantity.KindTime
+	}
+	return of.Kind()
 }
 
 var errNoWords = errors.New("nothing was said")
@@ -362,5 +350,5 @@ func GaugePlain(of plant.Gauge, si float64) (value float64, unit string) { // in
 	if of == plant.StartsPerHour {
 		return si, "1/h"
 	}
-	return quantity.PlainKind(of.Kind(), si, quantity.SI)
+	return quantity.PlainKind(kindOf(of), si, quantity.SI)
 }

@@ -213,6 +213,9 @@ func (t *terminal) tests(all []faults.Test, most int) {
 }
 
 func (t *terminal) outcomes(x faults.Test) {
+	if len(x.Outcomes) < 2 { // it tells little which way
+		return
+	}
 	told := 0
 	for _, o := range x.Outcomes {
 		if o.Share < 0.03 || told == 3 {
