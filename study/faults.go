@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"rinsewright/carbon"
+	"rinsewright/cost"
 	"rinsewright/faults"
 	"rinsewright/plant"
 	"rinsewright/quantity"
@@ -35,6 +36,8 @@ type Faulted struct {
 	Path     []Station
 	Drain    Drain
 	Assumed  []Assumption
+
+	prices cost.Prices // what an hour costs, and in which money
 }
 
 // Faults asks what may be wrong with the rig of a site: its last visit that read
@@ -62,7 +65,7 @@ func Faults(ctx context.Context, s *site.Site, q FaultQuestion) (*Faulted, error
 	if out.Finding, err = faults.Find(c); err != nil {
 		return nil, fmt.Errorf("faults of %s: %w", s.Name, err)
 	}
-	out.Call = callOf(out.Finding)
+	out.prices, out.Call = s.Prices, callOf(out.Finding)
 	if out.Money, err = repairOrReplace(s, out.Finding, &n); err != nil {
 		return nil, fmt.Errorf("faults of %s: %w", s.Name, err)
 	}

@@ -10,7 +10,7 @@ import (
 )
 
 // Causes of the membrane that a cleaning helps, for about a year, and those that only
-// new elements do; what is mended otherwise stays mended. Source: [TradeFaults],
+// new elements do; what is mended otherwise stays mended. No source:
 // common practice.
 var (
 	cleanable   = []int{2, 3, 5, 6, 7}
@@ -90,4 +90,20 @@ func resinYear(s *site.Site, life quantity.Volume, p cost.Prices) (cost.Money, e
 func yearly(s *site.Site) quantity.Volume {
 	each := s.Demand.PerVehicle.Or(s.Demand.GunFlow.Or(quantity.GallonsPerMinute(1.5)).Over(s.Demand.VendTime.Or(quantity.Minutes(1))))
 	return each * quantity.Volume(365*s.Demand.NormalDay)
+}
+
+// Kit is what a test uses up, in money: its minutes of work that cost as much, at what
+// an hour costs here. It is nil for a test that uses nothing up, or
+// where an hour costs nothing.
+func (f *Faulted) Kit(t faults.Test) Figure {
+	usual := cost.Default()
+	hour := float64(f.prices.Labour.Or(usual.Labour.Value))
+	if !(t.Kit*hour > 0) {
+		return nil
+	}
+	currency := f.prices.Currency
+	if currency == "" {
+		currency = usual.Currency
+	}
+	return money(wholeMoney(t.Kit/60*hour), currency)
 }

@@ -140,7 +140,7 @@ func (t *terminal) faulted(f *study.Faulted) {
 		t.wrap("       ", line)
 	}
 	t.evidence(f)
-	t.tests(f.Finding.Next, toldTests)
+	t.tests(f, toldTests)
 	t.remedy(f)
 	if len(f.Finding.Heard) > 0 {
 		t.head("What was made of the words")
@@ -201,13 +201,17 @@ func shorten(s string, n int) string {
 	return s
 }
 
-func (t *terminal) tests(all []faults.Test, most int) {
+func (t *terminal) tests(f *study.Faulted, most int) {
 	t.head("Test next")
-	for i, x := range all {
+	for i, x := range f.Finding.Next {
 		if i >= most {
 			break
 		}
-		t.wrap(pad(fmt.Sprintf("%3.0f min", x.Minutes), 9), x.Do)
+		do := x.Do
+		if kit := f.Kit(x); kit != nil {
+			do += ", kit about " + t.text(kit)
+		}
+		t.wrap(pad(fmt.Sprintf("%3.0f min", x.Minutes), 9), do)
 		t.outcomes(x)
 	}
 }
