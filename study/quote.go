@@ -189,10 +189,14 @@ func provides(s *site.Site) []string {
 	return all
 }
 
+// OfficeNote is the one term of a quote that speaks to whoever writes it: it is
+// not for the customer.
+const OfficeNote = "Parts are typical ones at catalogue prices; put the supplier's in before this leaves the office."
+
 func terms() []string {
 	return []string{
 		"Promises hold for the water and demand of the survey, within their bands; readings on the day of the start-up prove them.",
 		"Prices of a year are estimates from the survey's demand, not a contract.",
-		"Parts are typical ones at catalogue prices; put the supplier's in before this leaves the office.",
+		OfficeNote,
 	}
 }

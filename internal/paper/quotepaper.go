@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -34,7 +35,11 @@ func (p *setting) quote() error {
 	p.Points(p.sayAll(q.Customer))
 	p.programme()
 	p.Head(p.say("Terms"))
-	p.Points(p.sayAll(q.Terms))
+	terms := q.Terms
+	if p.job.Issue != nil {
+		terms = slices.DeleteFunc(slices.Clone(terms), func(s string) bool { return s == study.OfficeNote })
+	}
+	p.Points(p.sayAll(terms))
 	p.cautions(q.Cautions)
 	p.accept(q)
 	p.assumptions(p.Sized.Assumed)
