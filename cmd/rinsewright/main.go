@@ -32,7 +32,7 @@ func serve(ctx context.Context, s cli.Serving) error {
 		return err
 	}
 	return web.Serve(ctx, web.Serving{
-		Data: s.Data, Database: s.Database, Listen: s.Listen, Phones: s.Phones, Cert: s.Cert, Key: s.Key, Version: version,
+		Data: s.Data, Database: s.Database, Listen: s.Listen, Phones: s.Phones, Cert: s.Cert, Key: s.Key, For: s.For, From: s.From, Version: version,
 		Examples: sites.Names, Example: sites.File, Say: os.Stdout, Log: os.Stderr,
 		Backups: s.Backups, Locks: locks, Nights: s.Nights, Engine: engine.Find, Ask: ask, Base: s.Base, Proxies: s.Proxies,
 	})

@@ -26,7 +26,7 @@ var guests = []guest{
 	{module: "github.com/jackc/pgx/v5", rooms: []string{"internal/store"}, why: "PostgreSQL through database/sql"},
 	{module: "filippo.io/age", rooms: []string{"internal/store/archive"}, why: "encrypts backups"},
 	{module: "github.com/pressly/goose/v3", rooms: []string{"internal/store"}, why: "steps that bring the tables up to date"},
-	{module: "golang.org/x/crypto", rooms: []string{"internal/web"}, why: "argon2id, to keep passwords"},
+	{module: "golang.org/x/crypto", rooms: []string{"internal/web"}, why: "argon2id, to keep passwords; certificates from an authority"},
 	{module: "github.com/go-webauthn/webauthn", rooms: []string{"internal/web"}, why: "the ceremonies of passkeys: what a device signs and how that is checked"},
 	{module: "github.com/pquerna/otp", rooms: []string{"internal/web"}, why: "codes of the second step, RFC 6238"},
 	{module: "codeberg.org/go-pdf/fpdf", rooms: []string{"internal/scene"}, why: "writes the structure of a PDF and cuts the font to the letters in use"},

@@ -18,6 +18,8 @@ type Serving struct {
 	Phones   bool
 	Cert     string
 	Key      string
+	For      string // name for which the authority at From vouches
+	From     string
 	Backups  string
 	Locks    []string // public keys that nightly backups are encrypted for
 	Nights   bool
@@ -35,6 +37,9 @@ type ServeCommand struct {
 	Key      string `placeholder:"FILE" help:"Key of that certificate." type:"existingfile" env:"RINSEWRIGHT_KEY"`
 	Backups  string `placeholder:"DIR" help:"Folder of the backups; backups in the folder of the data by default." type:"path" env:"RINSEWRIGHT_BACKUPS"`
 
+	CertificateFor  string `placeholder:"NAME" help:"Name of this machine for which an authority gives the certificate; it asks at port 443 of that name." env:"RINSEWRIGHT_CERTIFICATE_FOR"`
+	CertificateFrom string `placeholder:"URL" help:"That authority's directory for ACME (RFC 8555); asking it accepts its terms." env:"RINSEWRIGHT_CERTIFICATE_FROM"`
+
 	BackupFor []string `placeholder:"age1..." help:"Encrypt backups for this public key." env:"RINSEWRIGHT_BACKUP_FOR"`
 	BasePath  string   `placeholder:"PATH" help:"Path under which a proxy shows the pages, as /rinse." env:"RINSEWRIGHT_BASE_PATH"`
 	Proxies   []string `name:"trusted-proxy" placeholder:"ADDR" help:"Address or network of a proxy whose X-Forwarded-For and X-Forwarded-Proto are believed; this machine's own when none is given." env:"RINSEWRIGHT_TRUSTED_PROXY"`
@@ -46,7 +51,8 @@ type ServeCommand struct {
 func (ServeCommand) Help() string {
 	return `The pages: sites, survey, readings, people. The first start prints a link that
 makes the first account; until then only this machine is listened to. Nothing
-else is installed and nothing is asked of any other machine. The log goes to
+else is installed and nothing is asked of any other machine, but the authority
+of --certificate-from. The log goes to
 standard error, one JSON object a line. Every night everything is backed up into
 one file, and the file is restored into an empty place and compared.
 
@@ -83,7 +89,7 @@ func (c ServeCommand) Run(desk Desk) error {
 			return bad(err, "rinsewright serve --data DIR")
 		}
 	}
-	if err := desk.Serve(desk.Context, Serving{Data: data, Database: c.Database, Listen: c.Listen, Phones: c.Phones, Cert: c.Cert, Key: c.Key, Backups: c.Backups, Locks: c.BackupFor, Nights: c.Nights, Base: base, Proxies: proxies}); err != nil {
+	if err := desk.Serve(desk.Context, Serving{Data: data, Database: c.Database, Listen: c.Listen, Phones: c.Phones, Cert: c.Cert, Key: c.Key, For: c.CertificateFor, From: c.CertificateFrom, Backups: c.Backups, Locks: c.BackupFor, Nights: c.Nights, Base: base, Proxies: proxies}); err != nil {
 		return bad(err, "")
 	}
 	return nil

@@ -45,6 +45,8 @@ func (s *Serving) open(o *Options, first bool) (doors, error) {
 			return doors{}, err
 		}
 		return doors{work: encryptedBy(work, pair.certificate), scheme: "https"}, nil
+	case s.For != "" && !first:
+		return s.openForName()
 	case s.Phones && !first:
 		return s.openForPhones(o)
 	}

@@ -33,6 +33,8 @@ type Serving struct {
 	Phones   bool           // vouch for this machine, so that phones keep pages
 	Cert     string         // file of a certificate of one's own instead
 	Key      string         // file of its key
+	For      string         // name for which an authority is asked to vouch instead
+	From     string         // address of that authority\'s directory
 	Backups  string         // folder of the backups; backups in Data when empty
 	Locks    archive.Locks
 	Nights   bool      // back up and drill every night
@@ -199,6 +201,9 @@ func (s *Serving) greet(d doors, o Options, setup string) error {
 	}
 	if s.Phones && setup != "" {
 		fmt.Fprintln(&b, "Phones     come later: make the first account, stop, and start again with --phones")
+	}
+	if s.For != "" && setup != "" {
+		fmt.Fprintf(&b, "Name       %s comes later: make the first account, stop, and start again\n", s.For)
 	}
 	if s.Database != "" {
 		fmt.Fprintf(&b, "Data       in PostgreSQL, photos in %s\n", s.Data)
