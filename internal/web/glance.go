@@ -14,6 +14,7 @@ import (
 	"rinsewright/internal/scene"
 	"rinsewright/internal/sitefile"
 	"rinsewright/internal/store"
+	"rinsewright/site"
 	"rinsewright/study"
 )
 
@@ -147,7 +148,7 @@ func (g *glancer) look(ctx context.Context, kept store.Site, reads reader) (glan
 	}
 	out := glance{Use: string(about.Use), State: string(study.NotKnown)}
 	q := question{hash: kept.Hash, reader: reads, looks: glanceLooks}
-	found, err := g.server.views.ask(ctx, q, about)
+	found, err := g.server.views.ask(ctx, q, func() *site.Site { return about })
 	if err == nil {
 		err = found.err
 	}

@@ -1,6 +1,8 @@
 package web
 
 import (
+	"cmp"
+	"fmt"
 	"slices"
 	"time"
 
@@ -29,13 +31,36 @@ func withSamples(record *site.Site, samples []store.Sample, file quantity.Locale
 		}
 		record.Log = append(record.Log, visitOf(x, file))
 		for _, w := range watersOf(x) {
-			full := w.Hardness.Known && w.Alkalinity.Known
-			if w.Strength.Known() && (w.Place != "raw" || full) {
+			if joins(w) {
 				record.Samples, joined = append(record.Samples, w), true
 			}
 		}
 	}
 	return joined
+}
+
+// joins tells whether a logged water is one that a check looks at.
+func joins(w water.Sample) bool {
+	return w.Strength.Known() && (w.Place != "raw" || w.Hardness.Known && w.Alkalinity.Known)
+}
+
+// joined names the samples that a check looks at, "" for none: how many there
+// are, and the latest. What does not join asks for no new check.
+func joined(samples []store.Sample) string {
+	corrected, n, latest := map[string]bool{}, 0, ""
+	for _, x := range samples {
+		corrected[x.Corrects] = true
+	}
+	for _, x := range samples {
+		if !corrected[x.ID] && slices.ContainsFunc(watersOf(x), joins) {
+			n++
+			latest = cmp.Or(latest, x.ID)
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprint(n, " ", latest)
 }
 
 // commaTyped marks a sample whose numbers were typed with a decimal comma.

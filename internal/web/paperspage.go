@@ -294,7 +294,7 @@ func (v *visit) paperRecord(kept store.Site, record *site.Site, locale quantity.
 func (v *visit) checkedFor(q question, record *site.Site) (*study.Checked, error) {
 	ctx, stop := context.WithTimeout(v.r.Context(), 5*patience)
 	defer stop()
-	found, err := v.views.ask(ctx, q, record)
+	found, err := v.views.ask(ctx, q, func() *site.Site { return record })
 	switch {
 	case v.r.Context().Err() != nil:
 		return nil, v.r.Context().Err()

@@ -112,7 +112,7 @@ func (v *visit) newReading() (readingView, error) {
 	}
 	page := readingView{Decimal: reads.Decimal(), locale: reads.locale, Site: kept, ID: store.NewID(now), Taken: now.UnixMilli(), Fresh: true, Scales: sitefile.Words("sample.scale")}
 	for _, place := range placesOf(record) {
-		last, err := v.store.Last(v.r.Context(), kept.ID, place)
+		last, err := v.last(kept.ID, place)
 		if err != nil {
 			return readingView{}, err
 		}
@@ -141,9 +141,18 @@ func (v *visit) newReading() (readingView, error) {
 		page.record = withLines(record, samples, file)
 		page.File = string(sitefile.Update([]byte(kept.File), page.record, file))
 	}
-	last, err := v.store.Last(v.r.Context(), kept.ID, ofTheRig)
+	last, err := v.last(kept.ID, ofTheRig)
 	page.RigID, page.Gauges = store.NewID(now), gaugeAsks(record, last, reads.units)
 	return page, err
+}
+
+// last is what was read last at a place, for the page; a phone that sends what
+// it has kept shows none.
+func (v *visit) last(site, place string) (map[string]store.Reading, error) {
+	if v.fromPhone() {
+		return nil, nil
+	}
+	return v.store.Last(v.r.Context(), site, place)
 }
 
 func capital(s string) string {

@@ -42,7 +42,7 @@ func bagUnits(name string, units quantity.System) []string {
 
 // bagAsks are what else may be read, with what was read last.
 func (v *visit) bagAsks(site string, reads reader) (asks []bagAsk, err error) {
-	last, err := v.store.Last(v.r.Context(), site, "raw")
+	last, err := v.last(site, "raw")
 	for _, name := range bagged {
 		one := bagAsk{Key: name, Title: label(name), Units: bagUnits(name, reads.units), Last: last[name].Typed}
 		for i, unit := range one.Units {

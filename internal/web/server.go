@@ -90,6 +90,7 @@ func New(o Options) (*Server, error) {
 	s.views = newViews(o.Version)
 	s.glances = newGlancer(s)
 	s.sizings = newSizings(o.Version)
+	s.sizings.keep = s.keepSizing
 	s.provings = newMemory[preparing, prepared]()
 	s.findings = newMemory[suspicion, found]()
 	s.forecasts = newMemory[question, tracked]()

@@ -19,6 +19,10 @@ import (
 // siteLooks is how closely the engine looks for a site's own page.
 const siteLooks = 64
 
+// mostStory is how many logged samples a site's story tells; the page Trends has
+// a year of them.
+const mostStory = 120
+
 // patience is how long a page waits for the engine before it says so.
 const patience = 4 * time.Second
 
@@ -57,7 +61,7 @@ func (v *visit) site() error {
 	if err != nil {
 		return err
 	}
-	samples, err := v.store.Samples(v.r.Context(), kept.ID, 200)
+	samples, err := v.store.Samples(v.r.Context(), kept.ID, mostStory)
 	if err != nil {
 		return err
 	}
@@ -71,13 +75,13 @@ func (v *visit) site() error {
 	if page.Story, err = v.story(kept.ID, record, samples); err != nil {
 		return err
 	}
-	q := question{hash: kept.Hash, reader: reads, looks: siteLooks}
-	if joined := withSamples(record, samples, locale); joined {
-		q.sample = samples[0].ID
-	}
+	q := question{hash: kept.Hash, sample: joined(samples), reader: reads, looks: siteLooks}
 	ctx, stop := context.WithTimeout(v.r.Context(), patience)
 	defer stop()
-	found, err := v.views.ask(ctx, q, record)
+	found, err := v.views.ask(ctx, q, func() *site.Site {
+		withSamples(record, samples, locale)
+		return record
+	})
 	switch {
 	case v.r.Context().Err() != nil:
 		return v.r.Context().Err()

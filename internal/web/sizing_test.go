@@ -56,6 +56,15 @@ func TestSizingInTheBackground(t *testing.T) {
 	p.shot("sizing-point-1440", 1440)
 	p.open("/sites/" + id + "/sizing?point=999")
 	p.sees("There is no such system on the frontier")
+
+	// As if the program had stopped and begun again.
+	s.pages.sizings.forget()
+	p.open("/sites/" + id + "/sizing")
+	p.sees("Worked out on")
+	p.sees("Least first cost")
+	p.accessible("a sizing of a program that has stopped")
+	p.open("/sites/" + id + "/sizing?point=1")
+	p.sees("Size it again to look at other points")
 }
 
 // Nothing to size with is said in words.
@@ -68,4 +77,11 @@ func TestSizingOfAnEmptySurvey(t *testing.T) {
 	p.presses("Size it")
 	p.sees("Nobody has read the raw water yet")
 	p.accessible("a sizing that cannot begin")
+}
+
+// forget is what a program that stops does.
+func (z *sizings) forget() {
+	z.mu.Lock()
+	defer z.mu.Unlock()
+	z.kept, z.order = map[sizeQuestion]*sizing{}, nil
 }

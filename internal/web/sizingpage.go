@@ -20,6 +20,7 @@ type sizingView struct {
 	Running bool
 	Says    string // how far it is
 	Why     string // there is none
+	Before  string // when it was worked out, by a program that has stopped since
 }
 
 func (p sizingView) unfinished() bool { return p.Running }
@@ -38,6 +39,9 @@ func (v *visit) sizingPage() error {
 	found := v.sizings.find(q)
 	switch {
 	case found == nil:
+		if err := v.sizedBefore(&page, q); err != nil {
+			return err
+		}
 	case !found.over():
 		page.Running, page.Says = true, found.progress(v.options.Now())
 	case found.err != nil:
@@ -48,6 +52,39 @@ func (v *visit) sizingPage() error {
 		}
 	}
 	return v.show(http.StatusOK, "sizing.html", "Sizing for "+kept.Name, "sites", page)
+}
+
+// word names a question where sizings are kept.
+func (q sizeQuestion) word(version, base string) string {
+	return fmt.Sprint(q.hash, " ", q.parts, " ", q.reader, " ", version, " ", base)
+}
+
+// keepSizing keeps how a finished sizing looks.
+func (s *Server) keepSizing(ctx context.Context, q sizeQuestion, found *sizing) {
+	body, err := s.sizings.body(ctx, found, q, -1, s.options.Base+"/sites/"+q.site+"/sizing?point=")
+	if err == nil {
+		err = s.store.KeepSizing(ctx, q.site, q.word(s.options.Version, s.options.Base), string(body))
+	}
+	if err != nil {
+		s.options.Log.Error("keep a sizing", "error", err.Error())
+	}
+}
+
+// sizedBefore shows what a program found that has stopped since. A point of its
+// frontier is not kept: it is searched for anew.
+func (v *visit) sizedBefore(page *sizingView, q sizeQuestion) error {
+	body, at, err := v.store.Sizing(v.r.Context(), q.site, q.word(v.options.Version, v.options.Base))
+	switch {
+	case errors.Is(err, store.ErrNone):
+		return nil
+	case err != nil:
+		return err
+	}
+	page.Before, page.Body = at.Format("2 January 2006, 15:04"), template.HTML(body) //nolint:gosec // made by a template of package paper
+	if v.r.URL.Query().Has("point") {
+		page.Body, page.Why = "", "The program has started anew since this site was sized. Size it again to look at other points."
+	}
+	return nil
 }
 
 func (v *visit) sizingBody(found *sizing, q sizeQuestion, id string) (template.HTML, error) {
@@ -92,7 +129,7 @@ func (v *visit) sizeQuestion(kept store.Site) (sizeQuestion, error) {
 		return sizeQuestion{}, err
 	}
 	list, err := v.partList(v.r.Context())
-	return sizeQuestion{kept.Hash, list.Hash, reads}, err
+	return sizeQuestion{kept.ID, kept.Hash, list.Hash, reads}, err
 }
 
 // progress says in words how far a sizing is.

@@ -22,6 +22,7 @@ const longestSizing = 10 * time.Minute
 
 // sizeQuestion is what a sizing answers: the same question has the same answer.
 type sizeQuestion struct {
+	site   string
 	hash   string // of the site's file
 	parts  string // hash of the parts list
 	reader reader
@@ -38,6 +39,7 @@ type sizings struct {
 	mu      sync.Mutex
 	kept    map[sizeQuestion]*sizing
 	order   []sizeQuestion
+	keep    func(context.Context, sizeQuestion, *sizing) // a finished one, so that it outlives the program
 }
 
 // sizing is one search, under way or over.
@@ -100,7 +102,9 @@ func (z *sizings) work(found *sizing, q sizeQuestion, about *site.Site, parts *c
 	o := study.SizeDefaults()
 	o.Options.Units, o.Locale = q.reader.units, q.reader.locale
 	o.Told = func(judged int) { found.judged.Store(int64(judged)) }
-	found.sized, found.err = study.Size(ctx, about, parts, o)
+	if found.sized, found.err = study.Size(ctx, about, parts, o); found.err == nil && z.keep != nil {
+		z.keep(ctx, q, found)
+	}
 }
 
 func (s *sizing) over() bool {

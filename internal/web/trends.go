@@ -111,7 +111,7 @@ func (v *visit) trends() error {
 func (v *visit) model(page *trendsView, kept store.Site, record *site.Site, reads reader) (*study.Checked, error) {
 	ctx, stop := context.WithTimeout(v.r.Context(), patience)
 	defer stop()
-	found, err := v.views.ask(ctx, question{hash: kept.Hash, reader: reads, looks: siteLooks}, record)
+	found, err := v.views.ask(ctx, question{hash: kept.Hash, reader: reads, looks: siteLooks}, func() *site.Site { return record })
 	switch {
 	case v.r.Context().Err() != nil:
 		return nil, v.r.Context().Err()

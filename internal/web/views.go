@@ -33,11 +33,12 @@ type views struct {
 
 func newViews(version string) *views { return &views{version, newMemory[question, answered]()} }
 
-// ask returns the answer to q about a site. The error is that of a context
-// which ended first; what study said is in the answer.
-func (v *views) ask(ctx context.Context, q question, about *site.Site) (answered, error) {
+// ask returns the answer to q about a site, which is made ready only when nobody
+// asked before. The error is that of a context which ended first; what study said
+// is in the answer.
+func (v *views) ask(ctx context.Context, q question, about func() *site.Site) (answered, error) {
 	return v.memory.ask(ctx, q, func(ctx context.Context) (found answered) {
-		found.checked, found.err = study.Check(ctx, about, study.Options{Seed: 1, Looks: q.looks, Units: q.reader.units, Locale: q.reader.locale})
+		found.checked, found.err = study.Check(ctx, about(), study.Options{Seed: 1, Looks: q.looks, Units: q.reader.units, Locale: q.reader.locale})
 		if found.err != nil {
 			return found
 		}

@@ -43,6 +43,7 @@ func (s Suite) Run(t *testing.T) {
 		"an issued paper stays as it is":                 issuedStays,
 		"two versions are both kept":                     bothVersionsKept,
 		"two values of one field are both kept":          bothFieldsKept,
+		"the last sizing is kept":                        lastSizingKept,
 		"a token lasts until it is ended":                tokensEnd,
 		"a code is taken once":                           codesAreTakenOnce,
 		"an invitation opens once":                       invitationsOpenOnce,

@@ -116,3 +116,21 @@ func bothFieldsKept(t *testing.T, p place) {
 		t.Errorf("%d are open", n)
 	}
 }
+
+// The last sizing of a site is kept for the question that it answers.
+func lastSizingKept(t *testing.T, p place) {
+	s := p.open(t)
+	site := must[store.Site](t)(s.AddSite(t.Context(), by, File("x"), false))
+	for _, body := range []string{"<p>first</p>", "<p>second</p>"} {
+		if err := s.KeepSizing(t.Context(), site.ID, "q", body); err != nil {
+			t.Fatal(err)
+		}
+		got, at, err := s.Sizing(t.Context(), site.ID, "q")
+		if err != nil || got != body || at.IsZero() {
+			t.Errorf("kept %q at %v, %v", got, at, err)
+		}
+	}
+	if _, _, err := s.Sizing(t.Context(), site.ID, "another"); !errors.Is(err, store.ErrNone) {
+		t.Errorf("an answer to another question: %v", err)
+	}
+}

@@ -134,7 +134,15 @@
     const head = make("div", "", { className: "head" });
     head.append(make("h2", s.name), make("span", "", { className: "state" }));
     const knobs = make("div", "", { className: "knobs" });
-    knobs.append(...(s.knobs || []).map((k) => knob(s, k)));
+    const all = (s.knobs || []).map((k) => knob(s, k));
+    knobs.append(...all.slice(0, 3));
+    if (all.length > 3) { // what is turned less often folds away
+      const more = make("details", "", { className: "more" }), rest = make("summary");
+      rest.append(make("span", "more", { className: "name" }));
+      rest.setAttribute("aria-label", "more of " + s.name);
+      more.append(rest, ...all.slice(3));
+      knobs.append(more);
+    }
     box.append(head, make("ul", "", { className: "facts" }), knobs);
     return box;
   }
