@@ -29,15 +29,28 @@ var turned = map[string][][2]string{
 }
 
 var atTap = [][2]string{
-	{"sample.strength", "strength"}, {"sample.temperature", "temperature"}, {"supply.running_pressure", "running pressure"}, {"supply.coldest", "in the coldest month"},
-	{"sample.hardness", "hardness"}, {"sample.alkalinity", "alkalinity"}, {"sample.pH", "pH"},
+	{"sample.strength", "strength"},
+	{"sample.temperature", "temperature"},
+	{"supply.running_pressure", "running pressure"},
+	{"supply.coldest", "in the coldest month"},
+	{"sample.hardness", "hardness"},
+	{"sample.alkalinity", "alkalinity"},
+	{"sample.pH", "pH"},
 }
 
 // Of the membrane's station are the rows beside the first, what goes round, what
 // sweeps it, and the second pass.
 var atMembrane = [][2]string{
-	{"membrane.count", "elements"}, {"restrictor.flow", "restrictor"}, {"membrane.age", "since new"}, {"row.count", "elements of row"}, {"recycle.flow", "comes back"},
-	{"flush.lasts", "a flush lasts"}, {"flush.per_day", "flushes a day"}, {"second_pump.pressure", "pump between"}, {"second_pass.count", "elements, second pass"}, {"second_pass.drain_flow", "drain, second pass"},
+	{"membrane.count", "elements"},
+	{"restrictor.flow", "restrictor"},
+	{"membrane.age", "since new"},
+	{"row.count", "elements of row"},
+	{"recycle.flow", "comes back"},
+	{"flush.lasts", "a flush lasts"},
+	{"flush.per_day", "flushes a day"},
+	{"second_pump.pressure", "pump between"},
+	{"second_pass.count", "elements, second pass"},
+	{"second_pass.drain_flow", "drain, second pass"},
 }
 
 // counter tells the first filter of a path from the second.

@@ -138,8 +138,8 @@
     knobs.append(...all.slice(0, 3));
     if (all.length > 3) { // what is turned less often folds away
       const more = make("details", "", { className: "more" }), rest = make("summary");
-      rest.append(make("span", "more", { className: "name" }));
-      rest.setAttribute("aria-label", "more of " + s.name);
+      rest.append(make("span", said("more"), { className: "name" }));
+      rest.setAttribute("aria-label", said("more of %s", s.name));
       more.append(rest, ...all.slice(3));
       knobs.append(more);
     }
@@ -167,7 +167,7 @@
       answer();
     };
     const turn = (up) => {
-      const next = stepped(input.value, up);
+      const next = stepped(input.value || input.placeholder, up); // from the example where nothing is known
       if (next === input.value) return;
       input.value = next;
       turned();
