@@ -4,6 +4,7 @@
 package grid
 
 import (
+	"archive/zip"
 	"bytes"
 	"encoding/csv"
 	"errors"
@@ -18,8 +19,11 @@ const (
 	MostBytes   = 8 << 20
 	MostRows    = 20000
 	MostColumns = 400
+	MostCells   = 400_000
 
 	mostUnpacked = 64 << 20
+	mostEntry    = 32 << 20
+	mostEntries  = 1000
 )
 
 // ErrTable marks what cannot be read as a table, or is too large for one.
@@ -48,6 +52,9 @@ func Rows(data []byte) ([][]string, error) {
 // separated reads CSV with commas, semicolons or tabs, whichever the header has
 // most of.
 func separated(data []byte) (rows [][]string, err error) {
+	if bytes.IndexByte(data, 0) >= 0 {
+		return nil, fmt.Errorf("%w: it is UTF-16 or no text; save it as CSV in UTF-8", ErrTable)
+	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	head, _, _ := bytes.Cut(data, []byte("\n"))
 	comma, most := ',', 0
@@ -73,10 +80,37 @@ func separated(data []byte) (rows [][]string, err error) {
 }
 
 func grown(rows [][]string, row []string) ([][]string, error) {
-	if len(rows) >= MostRows || len(row) > MostColumns {
-		return nil, fmt.Errorf("%w: more than %d rows or %d columns", ErrTable, MostRows, MostColumns)
+	if len(rows) >= MostRows || len(row) > MostColumns || len(rows)*len(row) > MostCells {
+		return nil, fmt.Errorf("%w: more than %d rows, %d columns or %d cells", ErrTable, MostRows, MostColumns, MostCells)
 	}
 	return append(rows, row), nil
+}
+
+// unpacks looks whether a workbook is as small as it must be once it is
+// unpacked, by unpacking it: what its own headers say of that may be a lie.
+func unpacks(data []byte) error {
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return fmt.Errorf("%w: %w", ErrTable, err)
+	}
+	if len(z.File) > mostEntries {
+		return fmt.Errorf("%w: a workbook of more than %d parts", ErrTable, mostEntries)
+	}
+	left := int64(mostUnpacked)
+	for _, part := range z.File {
+		r, err := part.Open()
+		if err != nil {
+			return fmt.Errorf("%w: %w", ErrTable, err)
+		}
+		n, err := io.Copy(io.Discard, io.LimitReader(r, min(left, mostEntry)+1))
+		if left -= n; n > mostEntry || left < 0 {
+			return fmt.Errorf("%w: it unpacks to more than %d MB", ErrTable, mostUnpacked>>20)
+		}
+		if err = errors.Join(err, r.Close()); err != nil {
+			return fmt.Errorf("%w: %w", ErrTable, err)
+		}
+	}
+	return nil
 }
 
 // workbook reads the first sheet as it was last shown, days as 2026-06-13 where
@@ -88,6 +122,9 @@ func workbook(data []byte) (rows [][]string, err error) {
 			rows, err = nil, fmt.Errorf("%w: a broken workbook", ErrTable)
 		}
 	}()
+	if err := unpacks(data); err != nil {
+		return nil, err
+	}
 	f, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{
 		UnzipSizeLimit: mostUnpacked, UnzipXMLSizeLimit: mostUnpacked / 4, ShortDatePattern: "yyyy-mm-dd",
 	})
