@@ -39,6 +39,7 @@ var guests = []guest{
 	{module: "github.com/makiuchi-d/gozxing", tests: true, why: "reads the code off the printed label, as a telephone does"},
 	{module: "pgregory.net/rapid", tests: true, why: "properties: conservation, monotony, limits"},
 	{module: "github.com/rogpeppe/go-internal", tests: true, why: "command scripts that a technician can read"},
+	{module: "golang.org/x/net", tests: true, why: "reads a page as a browser does, to find what is more than text"},
 	{module: "github.com/chromedp/chromedp", tests: true, why: "pages are tested in a real browser"},
 	{module: "github.com/invopop/jsonschema", tests: true, why: "the schemas of --json are made from the types that are printed"},
 	{module: "github.com/santhosh-tekuri/jsonschema/v6", tests: true, why: "answers to programs are held against their schemas, the description against OpenAPI's"},

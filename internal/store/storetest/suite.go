@@ -19,6 +19,14 @@ type Suite struct {
 	Fresh  func(t testing.TB) string
 	Driver string
 	Raw    func(address string) string // what the driver wants instead of the address
+	Often  func(short, long int) int   // how often a claim is tried; nil for short
+}
+
+func (s Suite) often(short, long int) int {
+	if s.Often == nil {
+		return short
+	}
+	return s.Often(short, long)
 }
 
 // Run runs them all.
@@ -60,6 +68,7 @@ func (s Suite) Run(t *testing.T) {
 		"people read as they like":                       peopleRead,
 		"every change is in the audit":                   everyChangeAudited,
 		"a change of the audit from outside is found":    tamperingFound,
+		"any change of the audit from outside is found":  anyTamperingFound,
 		"two programs write one chain":                   twoPrograms,
 		"data of a newer program is left alone":          newerLeftAlone,
 		"a closed store refuses and loses nothing":       closedRefuses,
