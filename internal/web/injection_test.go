@@ -107,8 +107,10 @@ func TestNothingTypedRunsOnAnyPage(t *testing.T) {
 		ids = append(ids, site.ID)
 		device := store.NewID(time.Now())
 		for n := range 4 {
-			x := store.Sample{ID: store.NewID(time.Now()), Site: site.ID, Place: "raw", Taken: time.Now(), Device: device, DeviceSeq: int64(n + 1), Program: p[:min(len(p), 60)], Note: strings.Join(all[(i+5*n)%500:(i+5*n)%500+20], " "),
-				Readings: []store.Reading{{Name: "strength", Typed: p, SI: 0.3, Unit: "kg/m3"}, {Name: p, Typed: p, SI: 1}}}
+			x := store.Sample{
+				ID: store.NewID(time.Now()), Site: site.ID, Place: "raw", Taken: time.Now(), Device: device, DeviceSeq: int64(n + 1), Program: p[:min(len(p), 60)], Note: strings.Join(all[(i+5*n)%500:(i+5*n)%500+20], " "),
+				Readings: []store.Reading{{Name: "strength", Typed: p, SI: 0.3, Unit: "kg/m3"}, {Name: p, Typed: p, SI: 1}},
+			}
 			if r, err := s.store.Log(t.Context(), "", []store.Sample{x}); err != nil || !r[0].Kept {
 				t.Fatalf("%q: %+v, %v", p, r, err)
 			}
@@ -199,8 +201,10 @@ func TestNoFormulaGoesOut(t *testing.T) {
 	v := s.visitor(t)
 	v.begins()
 	site := s.gullPoint(t)
-	x := store.Sample{ID: store.NewID(time.Now()), Site: site.ID, Place: "raw", Taken: time.Now(), Device: store.NewID(time.Now()), DeviceSeq: 1, Note: "=1+1",
-		Readings: []store.Reading{{Name: "strength", Typed: "=1+1", SI: 0.3, Unit: "kg/m3"}}}
+	x := store.Sample{
+		ID: store.NewID(time.Now()), Site: site.ID, Place: "raw", Taken: time.Now(), Device: store.NewID(time.Now()), DeviceSeq: 1, Note: "=1+1",
+		Readings: []store.Reading{{Name: "strength", Typed: "=1+1", SI: 0.3, Unit: "kg/m3"}},
+	}
 	if r, err := s.store.Log(t.Context(), "", []store.Sample{x}); err != nil || !r[0].Kept {
 		t.Fatal(r, err)
 	}
