@@ -15,6 +15,7 @@ import (
 	"rinsewright/internal/paper/layout"
 	"rinsewright/internal/scene"
 	"rinsewright/internal/sitefile"
+	"rinsewright/site"
 	"rinsewright/study"
 )
 
@@ -89,6 +90,7 @@ func (c PapersCommand) one(desk Desk, kinds []paper.Kind, file, dir string) erro
 // several writes a folder for each site, and one page for all.
 func (c PapersCommand) several(desk Desk, kinds []paper.Kind) error {
 	var fleet []paper.Fleet
+	var sites []*site.Site
 	var labels []paper.Made
 	for _, file := range c.Sites {
 		name := numberOf(file)
@@ -102,6 +104,7 @@ func (c PapersCommand) several(desk Desk, kinds []paper.Kind) error {
 		if err != nil {
 			return err
 		}
+		sites = append(sites, r.Site)
 		if r.Hangs != nil {
 			fleet = append(fleet, paper.Fleet{Name: r.Site.Name, Checked: r.Hangs})
 		}
@@ -109,7 +112,7 @@ func (c PapersCommand) several(desk Desk, kinds []paper.Kind) error {
 			labels = append(labels, made)
 		}
 	}
-	if err := c.month(desk, fleet); err != nil || len(labels) == 0 {
+	if err := c.month(desk, fleet, sites); err != nil || len(labels) == 0 {
 		return err
 	}
 	return c.print(desk, "labels.pdf", paper.Joined("Labels", labels))
@@ -137,12 +140,21 @@ func (c PapersCommand) print(desk Desk, file string, d scene.Document) error {
 	return c.say(desk, file, len(d.Sheets), "page")
 }
 
-func (c PapersCommand) month(desk Desk, fleet []paper.Fleet) error {
+// monthWeeks is how far ahead the month's page tells the trips.
+const monthWeeks = 5
+
+func (c PapersCommand) month(desk Desk, fleet []paper.Fleet, sites []*site.Site) error {
 	job, err := c.job(desk, "fleet", nil)
 	if err != nil {
 		return err
 	}
-	made, err := paper.MakeFleet(fleet, job)
+	plan, err := study.Trips(sites, study.TripOptions{Options: study.Options{Units: job.Units, Locale: job.Locale}, From: job.Date, Weeks: monthWeeks})
+	if errors.Is(err, study.ErrCurrencies) {
+		plan = nil // sites that cannot be added up have no plan in common
+	} else if err != nil {
+		return bad(err, "")
+	}
+	made, err := paper.MakeFleet(fleet, plan, job)
 	if errors.Is(err, paper.ErrNothing) {
 		return nil
 	}

@@ -350,13 +350,15 @@ func (p *setting) promiseOf(c *study.Checked, name string) string {
 	return "–"
 }
 
-// MakeFleet sets the monthly page of several sites.
-func MakeFleet(all []Fleet, j Job) (Made, error) {
+// MakeFleet sets the monthly page of several sites, with the trips of the weeks
+// ahead where there is a plan.
+func MakeFleet(all []Fleet, plan *study.TripPlan, j Job) (Made, error) {
 	if len(all) == 0 {
 		return Made{}, fmt.Errorf("fleet monthly: %w", ErrNothing)
 	}
 	k := Kind{Name: "fleet", Title: "Fleet, month by month", across: true, told: true, set: func(p *setting) error {
 		p.fleet(all)
+		p.trips(plan)
 		return nil
 	}}
 	return k.Make(Record{Site: &site.Site{Name: newSpeaker(j.Language).sayf("%d sites", len(all))}}, j)
