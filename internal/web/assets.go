@@ -42,6 +42,7 @@ func newAssets(base string) *assets {
 	a.add("survey.js", "text/javascript; charset=utf-8", surveyScript)
 	a.add("trends.js", "text/javascript; charset=utf-8", trendsScript)
 	a.add("startup.js", "text/javascript; charset=utf-8", startUpScript)
+	a.add("steady.js", "text/javascript; charset=utf-8", steadyScript)
 	a.add("engine.js", "text/javascript; charset=utf-8", engineScript)
 	a.add("engineworker.js", "text/javascript; charset=utf-8", engineWorker)
 	a.add("whatif.js", "text/javascript; charset=utf-8", whatIfScript)

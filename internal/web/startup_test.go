@@ -40,6 +40,7 @@ func TestFirstDayIsReadJudgedAndSigned(t *testing.T) {
 	p.open("/sites/" + id + "/first-day") // the page was lost
 	p.waits(`document.querySelector('[name="read.path.permeate_flow.first"]').value === "9 gpm"`)
 	p.waits(`document.querySelector('[data-verdict="permeate_flow"]').textContent.startsWith("holds")`)
+	p.watchesItSettle()
 	for width, dark := range map[int64]bool{380: true, 1440: false} {
 		p.do(chromedp.EmulateViewport(width, 900))
 		p.dark(dark)
@@ -164,4 +165,23 @@ func (s *served) baseline(t *testing.T, id string) site.Commissioning {
 	}
 	c, _ := record.Baseline()
 	return c
+}
+
+// watchesItSettle notes the strength of a run, whose clock is turned back so that
+// it began a quarter of an hour ago, until it stands still, and writes it down.
+func (p *person) watchesItSettle() {
+	p.presses("The run begins now")
+	p.ask(`(() => { const box = document.querySelector("[data-watch]"), form = box.closest("form"); form.elements["watch.began"].value = Date.now() - 900e3;
+		form.elements.watch.value = "1.00 30 ppm\n3.00 24 ppm\n5.00 20 ppm"; return true })()`)
+	p.types("#watch-now", "19")
+	p.presses("Note it")
+	p.waits(`document.querySelector("[data-says-steady]").textContent !== ""`)
+	p.ask(`document.querySelector("[data-steady-since]").hidden && document.querySelectorAll("[data-watch] li").length === 4`)
+	p.ask(`(() => { const form = document.querySelector("[data-watch]").closest("form"); form.elements.watch.value = [2, 4, 6, 8, 10, 12, 14].map((m) => m + ".00 18.0 ppm").join("\n"); return true })()`)
+	p.types("#watch-now", "18.0")
+	p.presses("Note it")
+	p.waits(`!document.querySelector("[data-steady-since]").hidden`)
+	p.presses("Write it down")
+	p.ask(`document.querySelector('[name="read.steady.permeate_strength"]').value === "18.0 ppm" && document.querySelector('[name="read.steady.permeate_strength.after"]').value === "15"`)
+	p.ask(`/^15:\d\d/.test(document.querySelector("[data-clock]").textContent)`)
 }

@@ -22,12 +22,17 @@ import (
 	"rinsewright/study"
 )
 
+//go:embed assets/steady.js
+var steadyScript string
+
 //go:embed assets/startup.js
 var startUpScript string
 
 // startUpView is the page of the day a rig starts: the sheet in the order the
 // valves are touched, what its readings prove, and the record that stands.
 type startUpView struct {
+	Watched string // strengths since the start of the run, each with its minutes
+	Steady  string // whether they stand still; empty where nobody watches
 	Site    store.Site
 	Steps   []startStep
 	Rule    string
@@ -55,6 +60,7 @@ type startStep struct {
 	Cautions    []string
 	Do, Until   []string
 	Done        string // what was typed of it
+	Watch       string // key of the reading that is watched until it stands still
 	Read        []startAsk
 }
 
@@ -152,6 +158,9 @@ func stepOf(s commissioning.Step, sheet study.Sheet, reads reader) startStep {
 	}
 	for _, stop := range s.Stop {
 		step.Until = append(step.Until, stop.Words())
+		if stop.Kind == commissioning.Settled {
+			step.Watch = "read." + s.Name + "." + string(stop.Of)
+		}
 	}
 	for _, a := range s.Read {
 		step.Read = append(step.Read, askOf(s.Name, a, sheet, reads))
@@ -274,8 +283,33 @@ func (v *visit) verdict() error {
 	return v.fragment("startup.html", "judged", page)
 }
 
+// watched are the strengths that were noted since the run began.
+func (s *startUpView) watched(loc quantity.Locale) (all []site.Reading) {
+	for line := range strings.Lines(s.Watched) {
+		minutes, value, ok := strings.Cut(strings.TrimSpace(line), " ")
+		if !ok || len(all) == mostWatched {
+			continue
+		}
+		try := startTry{Value: value, Strength: true}
+		at := quantity.Rewrite(minutes, quantity.Locale{}, loc)
+		if r, err := site.ParseReading(try.as(string(plant.PermeateStrength), s.Scale)+", after "+at+" min", loc); err == nil {
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
+// mostWatched is how many readings of one run are looked at.
+const mostWatched = 200
+
 // judge holds what is typed against the promises at its water.
 func (v *visit) judge(page *startUpView, record *site.Site, reads reader) error {
+	if run := page.watched(reads.locale); len(run) > 0 {
+		state, err := study.Settled(run)
+		if err == nil {
+			page.Steady = string(state)
+		}
+	}
 	c := page.record(reads.locale)
 	if len(c.Read) == 0 {
 		return nil
@@ -308,7 +342,7 @@ func (v *visit) typedStartUp() (page startUpView, typed quantity.Locale, record 
 	for name, into := range map[string]*string{"date": &page.Date, "by": &page.By, "signed": &page.Signed, "scale": &page.Scale, "words": &page.Words, "reason": &page.Reason} {
 		*into = oneLine(v.r.PostFormValue(name))
 	}
-	for name, into := range map[string]*string{"bag": &page.Bag, "drawn": &page.Drawn, "photos": &page.Photos} {
+	for name, into := range map[string]*string{"bag": &page.Bag, "drawn": &page.Drawn, "photos": &page.Photos, "watch": &page.Watched} {
 		*into = strings.TrimSpace(strings.ReplaceAll(v.r.PostFormValue(name), "\r\n", "\n"))
 	}
 	for i := range page.Steps {
