@@ -10,7 +10,7 @@ import (
 
 // The month of a fleet tells how things stand: it is no draft of anything.
 func TestTheFleetsMonthIsNoDraft(t *testing.T) {
-	made, err := paper.MakeFleet([]paper.Fleet{{Name: "Fennel Lane", Checked: record(t, "fennel-lane").Hangs}}, plainJob())
+	made, err := paper.MakeFleet([]paper.Fleet{{Name: "Fennel Lane", Checked: record(t, "fennel-lane").Hangs}}, nil, plainJob())
 	if err != nil {
 		t.Fatal(err)
 	}
