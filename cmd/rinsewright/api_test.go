@@ -38,7 +38,7 @@ func open(t *testing.T) office {
 	if err != nil {
 		t.Fatal(err)
 	}
-	token, wrong := store.WantToken("test", []string{"read", "log", "write"}, 1, time.Now())
+	token, wrong := store.WantToken("test", []string{"read", "log", "write", "own"}, 1, time.Now())
 	if len(wrong) > 0 {
 		t.Fatal(wrong)
 	}

@@ -36,10 +36,24 @@ func ask(ctx context.Context, a web.Asked) (answer web.Answer, err error) {
 		}
 		args = append(args, file)
 	}
+	if a.Table != nil {
+		file := filepath.Join(folder, filepath.Base(a.Table.Name))
+		if err := os.WriteFile(file, []byte(a.Table.Text), 0o600); err != nil {
+			return answer, fmt.Errorf("put down a table: %w", err)
+		}
+		args = append(args, a.TableFlag+file)
+	}
 	var out, told bytes.Buffer
 	answer.Exit = cli.Run(cli.Desk{Context: ctx, In: &bytes.Buffer{}, Out: &out, Err: &told, Version: version, Examples: sites.File}, args)
 	if answer.JSON = out.Bytes(); out.Len() == 0 { // a flag that could not be read
 		return answer, refusedFlag(told.String())
+	}
+	if len(a.Sites) > 0 {
+		left, err := os.ReadFile(filepath.Join(folder, filepath.Base(a.Sites[0].Name)))
+		if err != nil {
+			return answer, fmt.Errorf("read what became of a site file: %w", err)
+		}
+		answer.Site = string(left)
 	}
 	return answer, ctx.Err()
 }

@@ -162,6 +162,7 @@ var edges = map[edge]string{
 	{"internal/web", "faults"}:                "tells a reading that no gauge can show",
 	{"internal/web", "internal/paper/layout"}: "a person chooses the size of paper",
 	{"internal/web", "internal/scene"}:        "the path in miniature stands in the list",
+	{"internal/web", "internal/grid"}:         "a table that is brought in may be a workbook",
 	{"internal/web", "internal/sitefile"}:     "the survey is a form over the file's fields",
 	{"internal/web", "site"}:                  "the record that a form changes",
 	{"internal/web", "water"}:                 "what was logged joins the record's samples",

@@ -105,9 +105,9 @@ func (s *served) tokenOf(t testing.TB, person string, until time.Time, scopes ..
 // answering answers every question alike, in place of the command line.
 func answering(_ context.Context, a Asked) (Answer, error) {
 	if slices.Contains(a.Flags, "--seed=0") {
-		return Answer{[]byte(`{"schema":"rinsewright.` + a.Verb + `/1","errors":[{"where":"","read":"no sample of the raw water","wanted":"a pen reading"}]}`), 2}, nil
+		return Answer{JSON: []byte(`{"schema":"rinsewright.` + a.Verb + `/1","errors":[{"where":"","read":"no sample of the raw water","wanted":"a pen reading"}]}`), Exit: 2}, nil
 	}
-	return Answer{[]byte(`{"schema":"rinsewright.` + a.Verb + `/1"}`), 0}, nil
+	return Answer{JSON: []byte(`{"schema":"rinsewright.` + a.Verb + `/1"}`)}, nil
 }
 
 func inAllScopes(t testing.TB) (*served, program) {

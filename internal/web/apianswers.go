@@ -24,6 +24,10 @@ type Asked struct {
 	Flags []string    // "--seed=1"
 	Sites []AskedFile // site files, in order
 	Parts string      // list of parts, "" for the verb's own
+	// Table is a file that somebody else made, after the flag or, without one,
+	// after the site.
+	Table     *AskedFile
+	TableFlag string // "--import="
 }
 
 // AskedFile is one file by name.
@@ -33,6 +37,7 @@ type AskedFile struct{ Name, Text string }
 type Answer struct {
 	JSON []byte
 	Exit int
+	Site string // the first site file as the command left it
 }
 
 // BadQuestion is a question that the command line could not read.

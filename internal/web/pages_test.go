@@ -40,6 +40,7 @@ func TestEveryPageFitsAndCanBeUsedByEveryone(t *testing.T) {
 	for name, page := range map[string][2]string{
 		"sites": {"GET /{$}", "/"}, "new": {"GET /sites/new", "/sites/new"},
 		"site": {"GET /sites/{id}", "/sites/" + marina}, "site-fennel": {"GET /sites/{id}", "/sites/" + fennel},
+		"import": {"GET /sites/{id}/import", "/sites/" + marina + "/import"},
 		"survey": {"GET /sites/{id}/survey", "/sites/" + marina + "/survey"}, "reading": {"GET /sites/{id}/reading", "/sites/" + marina + "/reading"},
 		"what-if": {"GET /sites/{id}/what-if", "/sites/" + marina + "/what-if"}, "trends": {"GET /sites/{id}/trends", "/sites/" + marina + "/trends"},
 		"sizing": {"GET /sites/{id}/sizing", "/sites/" + marina + "/sizing"}, "papers": {"GET /sites/{id}/papers", "/sites/" + marina + "/papers"},

@@ -304,5 +304,10 @@ func (v *visit) importParts() error {
 	if err != nil {
 		return err
 	}
+	if strings.HasPrefix(text, "PK") { // a workbook
+		if text, err = asCSV([]byte(text)); err != nil {
+			return v.showParts(http.StatusUnprocessableEntity, partsView{Wrong: capital(err.Error()) + "."})
+		}
+	}
 	return v.keepParts(list.Rev, text)
 }

@@ -63,6 +63,8 @@ func routes() []route {
 		{"POST /sites/new", techs, (*visit).newSite},
 		{"POST /sites/import", techs, (*visit).importSite},
 		{"GET /sites/{id}", readers, (*visit).site},
+		{"GET /sites/{id}/import", techs, (*visit).importPage},
+		{"POST /sites/{id}/import", techs, (*visit).importTable},
 		{"GET /sites/{id}/export", readers, (*visit).exportSite},
 		{"GET /sites/{id}/survey", readers, (*visit).surveyPage},
 		{"POST /sites/{id}/survey", techs, (*visit).survey},

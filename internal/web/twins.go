@@ -45,6 +45,8 @@ func Twins() map[string]string {
 		"GET /sites/{id}":                     "GET /api/v1/sites/{id}/check",
 		"GET /sites/{id}/export":              "GET /api/v1/sites/{id}/file",
 		"GET /sites/{id}/survey":              "GET /api/v1/sites/{id}/file",
+		"GET /sites/{id}/import":              "POST /api/v1/sites/{id}/log/import",
+		"POST /sites/{id}/import":             "POST /api/v1/sites/{id}/log/import",
 		"POST /sites/{id}/survey":             "PATCH /api/v1/sites/{id}",
 		"POST /sites/{id}/sheet":              "POST /api/v1/water",
 		"GET /sites/{id}/reading":             "GET /api/v1/sites/{id}/samples",

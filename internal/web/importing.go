@@ -1,0 +1,277 @@
+package web
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+
+	"rinsewright/internal/grid"
+	"rinsewright/internal/store"
+	"rinsewright/plant"
+)
+
+// importView is a table on its way into a site: what each column is, what comes
+// of it, and what cannot be read.
+type importView struct {
+	Site    store.Site
+	Kind    string // "log" or "analysis"
+	Text    string // the table as CSV, for the form to send again
+	Name    string // of the file
+	Days    string // how it writes a day
+	Decimal string // how it writes numbers
+	Columns []importColumn
+	Rows    [][]string // the first ones
+	Gauges  []choiceOf
+	Found   whatTable
+	Ions    []importedSample
+	Looked  bool
+	Kept    int
+	Back    int
+	Wrong   string
+	Hint    string
+}
+
+type importColumn struct {
+	Head, Means, Unit string
+}
+
+type choiceOf struct{ Word, Says string }
+
+type importedSample struct{ Name, Date, Says string }
+
+// shownRows is how many rows of a table a page shows.
+const shownRows = 3
+
+// mostTable is as large a table as a form brings back and forth.
+const mostTable = 512 << 10
+
+func (v *visit) importPage() error {
+	kept, err := v.store.Site(v.r.Context(), v.r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	return v.showImport(http.StatusOK, importView{Site: kept, Kind: "log", Days: "ymd", Decimal: "point"})
+}
+
+func (v *visit) showImport(status int, page importView) error {
+	page.Gauges = slices.Clone(logParts)
+	for _, g := range plant.Gauges() {
+		page.Gauges = append(page.Gauges, choiceOf{string(g), g.Title()})
+	}
+	return v.show(status, "import.html", "Bring a table in", "sites", page)
+}
+
+// logParts are what a column of an old log may be beside a gauge's.
+var logParts = []choiceOf{{"date", "the day"}, {"time", "the time of day"}, {"by", "who was there"}, {"changed", "parts changed"}, {"words", "words"}}
+
+// importTable looks at a table that was chosen, again when its columns are told,
+// and keeps it when that is pressed.
+func (v *visit) importTable() error {
+	if err := v.form(); err != nil {
+		return err
+	}
+	kept, err := v.store.Site(v.r.Context(), v.r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	page := importView{Site: kept, Kind: v.r.PostFormValue("kind"), Days: v.r.PostFormValue("days"), Decimal: v.r.PostFormValue("decimal")}
+	if v.r.PostFormValue("do") == "undo" {
+		return v.undoImport(page)
+	}
+	if page.Text, page.Name, err = v.tableText(); err != nil {
+		page.Wrong, page.Hint = explained(err).says, explained(err).hint
+		return v.showImport(http.StatusUnprocessableEntity, page)
+	}
+	rows, err := grid.Rows([]byte(page.Text))
+	if err != nil {
+		page.Wrong, page.Hint = capital(err.Error())+".", "A table as CSV or workbook, a header on its first line."
+		return v.showImport(http.StatusUnprocessableEntity, page)
+	}
+	page.columns(rows, v)
+	kind, flags := oldLog, page.flags()
+	if page.Kind == "analysis" {
+		kind = analysis
+	}
+	if page.Kind != "analysis" && !page.spokenOf() {
+		page.Wrong = "Say which column is the day, and what the others are."
+		return v.showImport(http.StatusOK, page)
+	}
+	save := v.r.PostFormValue("do") == "keep"
+	answer, err := v.tabled(kind, flags, AskedFile{page.Name, page.Text}, save)
+	if err == nil && answer.Exit > 1 {
+		err = unansweredAPI(answer.JSON)
+	}
+	if err != nil {
+		p := explained(err)
+		if p.status >= 500 {
+			return err
+		}
+		page.Wrong, page.Hint = p.says, pageHint(p.hint)
+		return v.showImport(http.StatusUnprocessableEntity, page)
+	}
+	if page.Found, err = answer.found(); err != nil {
+		return err
+	}
+	page.told()
+	page.Looked = true
+	if save {
+		page.Kept = max(page.Found.Kept, len(page.Found.Samples))
+		page.Text, page.Looked = "", false
+	}
+	return v.showImport(http.StatusOK, page)
+}
+
+// pageHint is a hint of the command line as a page says it.
+func pageHint(hint string) string {
+	if strings.Contains(hint, "--") {
+		return "Look at what each column is said to be."
+	}
+	return hint
+}
+
+// undoImport takes the last import back.
+func (v *visit) undoImport(page importView) error {
+	answer, err := v.undone()
+	if err == nil && answer.Exit > 1 {
+		err = unansweredAPI(answer.JSON)
+	}
+	if err != nil {
+		p := explained(err)
+		if p.status >= 500 {
+			return err
+		}
+		page.Wrong, page.Hint = p.says, pageHint(p.hint)
+		return v.showImport(http.StatusUnprocessableEntity, page)
+	}
+	found, err := answer.found()
+	if err != nil {
+		return err
+	}
+	page.Back = found.Back
+	return v.showImport(http.StatusOK, page)
+}
+
+// tableText is the table as CSV: of the file that was chosen, a workbook's first
+// sheet among them, or as the form brings it back.
+func (v *visit) tableText() (text, name string, err error) {
+	name = v.r.PostFormValue("name")
+	if f, head, err := v.r.FormFile("file"); err == nil {
+		name = head.Filename
+		if err := f.Close(); err != nil {
+			return "", "", err
+		}
+	}
+	if text, err = v.imported(); err != nil {
+		return "", "", err
+	}
+	name = fileName(strings.TrimSuffix(strings.TrimSuffix(name, ".csv"), ".xlsx")) + ".csv"
+	if strings.HasPrefix(text, "PK") {
+		if text, err = asCSV([]byte(text)); err != nil {
+			return "", name, refuse(http.StatusUnprocessableEntity, capital(err.Error())+".", "A table as CSV or workbook, a header on its first line.")
+		}
+	}
+	if len(text) > mostTable {
+		return "", name, refuse(http.StatusUnprocessableEntity, "The table is larger than half a megabyte.", "Bring it in in parts, or with rinsewright log --import at the machine.")
+	}
+	return text, name, nil
+}
+
+// asCSV is the first sheet of a workbook.
+func asCSV(workbook []byte) (string, error) {
+	rows, err := grid.Rows(workbook)
+	if err != nil {
+		return "", err
+	}
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	if err := w.WriteAll(rows); err != nil {
+		return "", err
+	}
+	return b.String(), nil
+}
+
+// columns reads what each column is said to be; one that nobody has spoken of is
+// what its own name says.
+func (i *importView) columns(rows [][]string, v *visit) {
+	for n, head := range rows[0] {
+		c := importColumn{Head: strings.TrimSpace(head)}
+		if means, said := v.r.PostForm[fmt.Sprintf("means.%d", n)]; said {
+			c.Means, c.Unit = strings.TrimSpace(means[0]), oneLine(v.r.PostFormValue(fmt.Sprintf("unit.%d", n)))
+		} else if i.Kind != "analysis" {
+			c.Means = ownMeaning(c.Head)
+		}
+		i.Columns = append(i.Columns, c)
+	}
+	i.Rows = rows[1:min(len(rows), 1+shownRows)]
+}
+
+// ownMeaning is what a column's own name says.
+func ownMeaning(head string) string {
+	low := strings.ToLower(head)
+	if low == "day" {
+		return "date"
+	}
+	for _, part := range logParts {
+		if low == part.Word {
+			return low
+		}
+	}
+	for _, g := range plant.Gauges() {
+		if strings.EqualFold(string(g), head) {
+			return string(g)
+		}
+	}
+	return ""
+}
+
+// spokenOf tells whether a column is the day and another anything else.
+func (i *importView) spokenOf() bool {
+	day := func(c importColumn) bool { return c.Means == "date" }
+	other := func(c importColumn) bool { return c.Means != "" && !day(c) }
+	return slices.ContainsFunc(i.Columns, day) && slices.ContainsFunc(i.Columns, other)
+}
+
+// flags are the columns as the command line is told of them.
+func (i *importView) flags() (flags []string) {
+	if i.Kind == "analysis" {
+		for _, c := range i.Columns {
+			if c.Means != "" {
+				flags = append(flags, "--column="+c.Head+"="+c.Means)
+			}
+		}
+		if i.Decimal == "comma" {
+			flags = append(flags, "--decimal=comma")
+		}
+		return flags
+	}
+	for _, c := range i.Columns {
+		if c.Means != "" {
+			flags = append(flags, "--map="+c.Head+"="+strings.TrimSpace(c.Means+" "+c.Unit))
+		}
+	}
+	if i.Days == "dmy" || i.Days == "mdy" {
+		flags = append(flags, "--days="+i.Days)
+	}
+	return flags
+}
+
+// told puts what was found in words.
+func (i *importView) told() {
+	for _, c := range i.Found.Columns {
+		for k := range i.Columns {
+			if i.Columns[k].Head == c.Header && i.Columns[k].Means == "" {
+				i.Columns[k].Means = c.Means
+			}
+		}
+	}
+	for _, x := range i.Found.Samples {
+		var ions []string
+		for _, name := range sortedKeys(x.Ions) {
+			ions = append(ions, fmt.Sprintf("%s %.4g mg/L", name, x.Ions[name]))
+		}
+		i.Ions = append(i.Ions, importedSample{x.Name, x.Date, strings.Join(ions, ", ")})
+	}
+}
