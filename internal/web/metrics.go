@@ -76,13 +76,14 @@ var (
 	sitesTold    = prometheus.NewDesc("rinsewright_sites", "Sites on the list.", nil, nil)
 	versionsTold = prometheus.NewDesc("rinsewright_open_versions", "Samples in two versions that nobody has chosen from.", nil, nil)
 	readyTold    = prometheus.NewDesc("rinsewright_ready", "1 when the store answers.", nil, nil)
+	oldTold      = prometheus.NewDesc("rinsewright_old_forecasts", "Sites whose forecast is not of the present, counted to 1000.", nil, nil)
 	backupTold   = prometheus.NewDesc("rinsewright_backup_age_seconds", "Since the last backup; absent when there was none.", nil, nil)
 	drillTold    = prometheus.NewDesc("rinsewright_drill_age_seconds", "Since a backup was last tried out; absent when none was.", nil, nil)
 )
 
 // Describe names what is told.
 func (standing) Describe(to chan<- *prometheus.Desc) {
-	for _, d := range []*prometheus.Desc{sitesTold, versionsTold, readyTold, backupTold, drillTold} {
+	for _, d := range []*prometheus.Desc{sitesTold, versionsTold, readyTold, oldTold, backupTold, drillTold} {
 		to <- d
 	}
 }
@@ -103,6 +104,9 @@ func (s standing) Collect(to chan<- prometheus.Metric) {
 		tell(versionsTold, float64(open))
 	}
 	now := s.options.Now()
+	if old, err := s.store.OldForecasts(ctx, foreseenBy(s.options.Version, dayOf(now)), 1000); err == nil {
+		tell(oldTold, float64(len(old)))
+	}
 	for d, last := range map[*prometheus.Desc]func(context.Context) (time.Time, error){backupTold: s.store.LastBackup, drillTold: s.store.LastDrill} {
 		if at, err := last(ctx); err == nil && !at.IsZero() {
 			tell(d, now.Sub(at).Seconds())

@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/jackc/pgx/v5/pgconn"
+
 	"rinsewright/internal/store"
 )
 
@@ -114,5 +116,27 @@ func forecastsShared(t *testing.T, p place) {
 	worker(programs[0], "worker 4", true)
 	if old := must[[]store.Foretold](t)(programs[1].OldForecasts(t.Context(), "word", 100)); len(old) != 0 {
 		t.Errorf("%d are never done", len(old))
+	}
+}
+
+// What another process stood in the way of is tried again by the one wrapper that
+// all changes go through, and kept once; other errors are not.
+func triedAgain(t *testing.T, p place) {
+	s := p.open(t)
+	for code, want := range map[string]int{"40001": 3, "40P01": 3, "23505": 1} {
+		times := 0
+		err := s.Change(t.Context(), func(tx *store.Tx) error {
+			times++
+			if err := tx.Exec(`INSERT INTO settings (tenant_id, name, value) VALUES ('own', $1, 'x')`, "tried "+code); err != nil {
+				return err
+			}
+			if times < 3 {
+				return fmt.Errorf("commit: %w", &pgconn.PgError{Code: code})
+			}
+			return nil
+		})
+		if kept := must[string](t)(s.Setting(t.Context(), "tried "+code, "")); times < want || (err == nil) != (want == 3) || (kept == "x") != (want == 3) {
+			t.Errorf("%s: tried %d times, %v, kept %q", code, times, err, kept)
+		}
 	}
 }

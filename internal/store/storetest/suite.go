@@ -63,6 +63,7 @@ func (s Suite) Run(t *testing.T) {
 		"the list heeds what is foreseen":                listByForecast,
 		"days of trips that were told":                   tripsTold,
 		"work is claimed by one and given anew":          claimsEnd,
+		"what others stood in the way of is tried again": triedAgain,
 		"forecasts are shared by workers":                forecastsShared,
 		"settings":                                       settings,
 		"people read as they like":                       peopleRead,
