@@ -33,7 +33,7 @@ check: lint
 test:
 	@tools/needs.sh go browser database papers
 	@$(MAKE) --no-print-directory lint
-	go test ./...
+	go test -timeout 25m ./...
 
 lint:
 	@unformatted=$$($(TOOL) gofumpt -l .); if [ -n "$$unformatted" ]; then \
