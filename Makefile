@@ -60,6 +60,7 @@ validation:
 # The long proofs read this variable; without it the same tests draw less.
 trust:
 	RINSEWRIGHT_TRUST=1 go test -timeout 6h -v -run 'AnyRig|NineBands' ./plant ./study
+	RINSEWRIGHT_TRUST=1 go test -timeout 1h -v -run 'AFloodIs|SlowSockets' ./internal/web
 
 shots:
 	@tools/needs.sh go browser

@@ -52,7 +52,7 @@ func (v *visit) accountBehindPassword(field string) (page accountView, ok bool, 
 
 // knowsPassword tells whether it is the visitor's; too many tries are wrong ones.
 func (v *visit) knowsPassword(password string) (bool, error) {
-	if !v.signIns.allow("again " + v.person()) {
+	if !v.passwords.allow("again " + v.person()) {
 		return false, nil
 	}
 	return v.matches(v.r.Context(), password, v.session.Person.Password)

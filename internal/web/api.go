@@ -21,7 +21,7 @@ const apiRoot = "/api/v1"
 // that programs read, so a route without it does not exist.
 type apiRoute struct {
 	pattern string
-	scope   store.Scope // "" lets in everyone
+	scope   store.Scope // none at all lets in nobody
 	name    string      // of the operation
 	says    string      // what it does, one sentence
 	asks    []apiAsk    // behind the question mark
@@ -44,8 +44,11 @@ type apiBody struct {
 	example string
 }
 
+// openToAll stands in place of a scope where no token is asked for.
+const openToAll store.Scope = "everyone"
+
 // scopeMay is the role that somebody needs beside a token's scope.
-var scopeMay = map[store.Scope]may{"": everyone, store.ReadScope: readers, store.LogScope: techs, store.WriteScope: techs, store.OwnScope: owners}
+var scopeMay = map[store.Scope]may{openToAll: everyone, store.ReadScope: readers, store.LogScope: techs, store.WriteScope: techs, store.OwnScope: owners}
 
 const (
 	jsonKind    = "application/json"
@@ -123,7 +126,7 @@ func (s *Server) apiRoute(route apiRoute) http.Handler {
 
 // enterAPI finds out which token asks and whether it may.
 func (v *visit) enterAPI(scope store.Scope) (token store.Token, err error) {
-	if scope == "" {
+	if scope == openToAll {
 		return token, nil
 	}
 	text, ok := strings.CutPrefix(v.r.Header.Get("Authorization"), "Bearer ")
@@ -148,6 +151,7 @@ func (v *visit) enterAPI(scope store.Scope) (token store.Token, err error) {
 		return token, refuseCoded("not-allowed", http.StatusForbidden, "The person who made this token may not do this.", "A person with a stronger role makes another token.")
 	}
 	v.session.Person = person
+	v.asks(person.ID)
 	if now.Sub(token.Used) > touchEvery {
 		return token, v.store.UsedToken(v.r.Context(), token.ID)
 	}

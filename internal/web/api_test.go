@@ -218,14 +218,14 @@ func TestATokenDoesNoMoreThanItsScopes(t *testing.T) {
 		for _, scope := range store.Scopes {
 			got := s.programs(t, scope).ask(method, path, "")
 			refused := got.status == http.StatusForbidden
-			if refused != (route.scope != "" && route.scope != scope) {
+			if refused != (route.scope != openToAll && route.scope != scope) {
 				t.Errorf("%s with scope %s, needs %s: %d", route.pattern, scope, route.scope, got.status)
 			}
 			if got.status >= 500 {
 				t.Errorf("%s: %d %s", route.pattern, got.status, got.body)
 			}
 		}
-		if route.scope == "" {
+		if route.scope == openToAll {
 			continue
 		}
 		if got := (program{t, s.URL, ""}).ask(method, path, ""); got.code(t) != "no-token" || got.status != 401 || got.header.Get("WWW-Authenticate") == "" {

@@ -20,8 +20,8 @@ const exampleSamples = `{"samples":[{"place":"permeate","taken":"2026-06-13T09:3
 func apiRoutes() []apiRoute {
 	read, log, write, own := store.ReadScope, store.LogScope, store.WriteScope, store.OwnScope
 	routes := []apiRoute{
-		{pattern: "GET /api/v1/openapi.json", name: "describe", says: "This description.", status: 200, gives: apiBody{kind: jsonKind, of: map[string]any{}}, do: (*visit).apiDescription},
-		{pattern: "GET /api/v1/problems/{code}", name: "aboutProblem", says: "Tell what a problem's code means.", status: 200, gives: apiBody{kind: jsonKind, of: map[string]string{}}, do: (*visit).apiAbout},
+		{pattern: "GET /api/v1/openapi.json", scope: openToAll, name: "describe", says: "This description.", status: 200, gives: apiBody{kind: jsonKind, of: map[string]any{}}, do: (*visit).apiDescription},
+		{pattern: "GET /api/v1/problems/{code}", scope: openToAll, name: "aboutProblem", says: "Tell what a problem's code means.", status: 200, gives: apiBody{kind: jsonKind, of: map[string]string{}}, do: (*visit).apiAbout},
 
 		{pattern: "GET /api/v1/sites", scope: read, name: "listSites", says: "List the sites, in the order they came.", asks: pageAsks, status: 200, gives: apiBody{kind: jsonKind, of: apiSites{}}, do: (*visit).apiListSites},
 		{pattern: "POST /api/v1/sites", scope: write, name: "addSite", says: "Keep a site file as it comes, to the letter. One that is there already is answered with 200.", sends: apiBody{tomlKind, nil, exampleSite}, status: 201, gives: apiBody{kind: jsonKind, of: apiSite{}}, etag: true, do: (*visit).apiAddSite},

@@ -25,13 +25,13 @@ const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-
 func (s *Server) guarded(next http.Handler) http.Handler {
 	next = http.NewCrossOriginProtection().Handler(next)
 	next = s.limited(next)
-	next = headed(next)
+	next = s.headed(next)
 	next = compressed(next)
 	next = s.caught(next)
 	return s.logged(next)
 }
 
-func headed(next http.Handler) http.Handler {
+func (s *Server) headed(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		h.Set("Content-Security-Policy", policy)
@@ -40,6 +40,9 @@ func headed(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", "geolocation=(), microphone=(), payment=(), usb=()")
+		if s.options.Public && r.TLS != nil { // a house's own authority may be put away again
+			h.Set("Strict-Transport-Security", "max-age=31536000")
+		}
 		next.ServeHTTP(w, r)
 	})
 }
@@ -50,7 +53,7 @@ type rawBody struct{}
 
 func (s *Server) limited(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if !s.visitors.allow(s.address(r)) {
+		if !s.visitors.allow(s.neighbours(r)) {
 			w.Header().Set("Retry-After", "10")
 			http.Error(w, "Too many requests from this address. Wait ten seconds.", http.StatusTooManyRequests)
 			return
@@ -78,6 +81,17 @@ func (s *Server) address(r *http.Request) string {
 		host = said.Unmap().String()
 	}
 	return host
+}
+
+// neighbours is the address as tries are counted: of IPv6 the first 64 bits, since
+// whoever has one of those addresses has all of them.
+func (s *Server) neighbours(r *http.Request) string {
+	host := s.address(r)
+	addr, err := netip.ParseAddr(host)
+	if err != nil || addr.Unmap().Is4() {
+		return host
+	}
+	return netip.PrefixFrom(addr.WithZone(""), 64).Masked().String()
 }
 
 // trusts tells whether what an address passes on is believed.
@@ -168,10 +182,23 @@ func (s *Server) logged(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		begun := time.Now()
 		c := &counted{ResponseWriter: w}
-		next.ServeHTTP(c, r)
+		var who asker
+		next.ServeHTTP(c, r.WithContext(context.WithValue(r.Context(), askerKey{}, &who)))
 		s.options.Log.Info("answered", "method", r.Method, "path", loggedPath(r.URL.Path), "status", c.status, "bytes", c.bytes,
-			"ms", float64(time.Since(begun).Microseconds())/1000, "from", s.address(r))
+			"ms", float64(time.Since(begun).Microseconds())/1000, "from", s.address(r), "person", who.person)
 	})
+}
+
+// asker is who asked, by id, for the log; empty for a stranger.
+type asker struct{ person string }
+
+type askerKey struct{}
+
+// asks tells the log who it was.
+func (v *visit) asks(person string) {
+	if who, ok := v.r.Context().Value(askerKey{}).(*asker); ok {
+		who.person = person
+	}
 }
 
 // loggedPath is a path without the secret that the address of a calendar is.

@@ -24,7 +24,7 @@ func (v *visit) language() string {
 
 func (v *visit) chosenLanguage() string {
 	chosen := []string{v.session.Person.Language}
-	if c, err := v.r.Cookie(languageCookie); err == nil {
+	if c, err := v.r.Cookie(v.cookieNamed(languageCookie)); err == nil {
 		chosen = append(chosen, c.Value)
 	}
 	if v.signedIn() {
@@ -76,7 +76,7 @@ func (v *visit) keepLanguage(chosen string) {
 		return
 	}
 	http.SetCookie(v.w, &http.Cookie{
-		Name: languageCookie, Value: chosen, Path: v.options.Base + "/", MaxAge: 365 * 24 * 3600,
+		Name: v.cookieNamed(languageCookie), Value: chosen, Path: v.options.Base + "/", MaxAge: 365 * 24 * 3600,
 		HttpOnly: true, Secure: v.encrypted(v.r), SameSite: http.SameSiteLaxMode,
 	})
 	v.spoken, v.speaks = strings.Clone(chosen), nil

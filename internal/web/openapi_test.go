@@ -135,7 +135,7 @@ func (d describer) operation(route apiRoute, path string) object {
 	} else if route.etag && !changes {
 		parameters = append(parameters, object{"name": "If-None-Match", "in": "header", "description": "ETag of the state that the asker has: 304 when it is still so.", "schema": object{"type": "string"}})
 	}
-	if changes && route.scope != "" && route.name != "addToken" {
+	if changes && route.scope != openToAll && route.name != "addToken" {
 		parameters = append(parameters, object{"name": "Idempotency-Key", "in": "header", "description": "A key of this change, at most 200 letters.", "schema": object{"type": "string", "maxLength": 200}})
 	}
 	good := object{"description": "Done."}
@@ -149,7 +149,7 @@ func (d describer) operation(route apiRoute, path string) object {
 		"operationId": route.name, "summary": route.says, "parameters": parameters,
 		"responses": object{strconv.Itoa(route.status): good, "default": object{"$ref": "#/components/responses/problem"}},
 	}
-	if route.scope == "" {
+	if route.scope == openToAll {
 		out["security"] = []object{}
 	} else {
 		out["security"] = []object{{"token": []string{string(route.scope)}}}

@@ -203,6 +203,9 @@ func (v *visit) endPasskey() error {
 
 // beginPasskeySignIn asks whatever device is there to say who it is.
 func (v *visit) beginPasskeySignIn() error {
+	if !v.signIns.allow("begin " + v.neighbours(v.r)) {
+		return refuse(http.StatusTooManyRequests, "Too many tries. Wait a minute.", "")
+	}
 	us, err := v.relying()
 	if err != nil {
 		return err
@@ -217,7 +220,7 @@ func (v *visit) beginPasskeySignIn() error {
 // passkeySignIn signs a person in whose device signed. The device has asked for a
 // finger, a face or its own code, which is the second step.
 func (v *visit) passkeySignIn() error {
-	if !v.signIns.allow("from " + v.address(v.r)) {
+	if !v.signIns.allow("from " + v.neighbours(v.r)) {
 		return refuse(http.StatusTooManyRequests, "Too many tries. Wait a minute.", "")
 	}
 	us, err := v.relying()

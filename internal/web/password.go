@@ -20,6 +20,10 @@ const (
 	saltSize = 16
 )
 
+// passwordTries are let through at once, and given back within a minute, so that
+// no minute sees more than twice as many for one account.
+const passwordTries = 5
+
 // shortest is the least number of characters of a password.
 const shortest = 10
 

@@ -86,7 +86,7 @@ func (s *Server) trustDoor() http.Handler {
 	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
 		http.Redirect(w, r, s.working(r)+(&url.URL{Path: r.URL.Path}).String(), http.StatusTemporaryRedirect)
 	})
-	return s.logged(s.caught(headed(s.limited(mux))))
+	return s.logged(s.caught(s.headed(s.limited(mux))))
 }
 
 // plainly answers without looking at who asks.

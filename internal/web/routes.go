@@ -6,9 +6,10 @@ import "rinsewright/internal/store"
 type may int
 
 // Everyone is let in without an account; the others need the role or a
-// stronger one.
+// stronger one. Nobody is what a rule left out means.
 const (
-	everyone may = iota
+	nobody may = iota
+	everyone
 	readers
 	techs
 	owners

@@ -106,7 +106,7 @@ func (v *visit) goHalfWay(h store.HalfWay) (string, error) {
 
 func (v *visit) stepCookie(secret string, lasts time.Duration) {
 	http.SetCookie(v.w, &http.Cookie{
-		Name: stepCookie, Value: secret, Path: "/", MaxAge: int(lasts / time.Second),
+		Name: v.cookieNamed(stepCookie), Value: secret, Path: v.options.Base + "/", MaxAge: int(lasts / time.Second),
 		HttpOnly: true, Secure: v.encrypted(v.r), SameSite: http.SameSiteStrictMode,
 	})
 }
@@ -114,7 +114,7 @@ func (v *visit) stepCookie(secret string, lasts time.Duration) {
 // stepped is what the visitor was asked half-way. The error wraps
 // [store.ErrNone] when that is over.
 func (v *visit) stepped(kind string) (store.HalfWay, error) {
-	c, err := v.r.Cookie(stepCookie)
+	c, err := v.r.Cookie(v.cookieNamed(stepCookie))
 	if err != nil {
 		return store.HalfWay{}, store.ErrNone
 	}

@@ -34,7 +34,7 @@ type Serving struct {
 	Cert     string         // file of a certificate of one's own instead
 	Key      string         // file of its key
 	For      string         // name for which an authority is asked to vouch instead
-	From     string         // address of that authority\'s directory
+	From     string         // address of that authority's directory
 	Backups  string         // folder of the backups; backups in Data when empty
 	Locks    archive.Locks
 	Nights   bool      // back up and drill every night
@@ -112,7 +112,7 @@ func (s *Serving) serve(ctx context.Context, kept *store.Store, photos *store.Fo
 		}
 	}
 	log := slog.New(slog.NewJSONHandler(s.Log, nil))
-	o := Options{Store: kept, Photos: photos, Backups: s.backups(), Locks: s.Locks, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine, Ask: s.Ask, Base: s.Base, Proxies: s.Proxies}
+	o := Options{Store: kept, Photos: photos, Backups: s.backups(), Locks: s.Locks, Version: s.Version, Log: log, Setup: setup, Examples: s.Examples, Example: s.Example, Engine: s.Engine, Ask: s.Ask, Base: s.Base, Proxies: s.Proxies, Public: s.For != ""}
 	doors, err := s.open(&o, setup != "")
 	if err != nil {
 		return err
@@ -143,15 +143,21 @@ type entry struct {
 	handler http.Handler
 }
 
+// patient waits for whoever is slow, and not for ever: who sends a byte a second
+// is hung up on before the head of the request is there.
+func patient(handler http.Handler, log *slog.Logger) *http.Server {
+	return &http.Server{
+		Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute,
+		MaxHeaderBytes: 32 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	}
+}
+
 // answer serves until ctx ends, then lets what is under way finish.
 func answer(ctx context.Context, log *slog.Logger, doors ...entry) error {
 	ended := make(chan error, len(doors))
 	var servers []*http.Server
 	for _, d := range doors {
-		h := &http.Server{
-			Handler: d.handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: time.Minute, IdleTimeout: 2 * time.Minute,
-			MaxHeaderBytes: 32 << 10, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
-		}
+		h := patient(d.handler, log)
 		servers = append(servers, h)
 		go func() { ended <- h.Serve(d.at) }()
 	}

@@ -40,6 +40,10 @@ type Options struct {
 	// which line; nil is this machine's own.
 	Proxies []netip.Prefix
 
+	// Public says that an authority which anyone can look up vouches for the name,
+	// so that browsers may keep to the encrypted line.
+	Public bool
+
 	authority           *authority // vouches for this machine, nil for none
 	workPort, trustPort string     // of the encrypted door and of the plain one
 }
@@ -59,7 +63,8 @@ type Server struct {
 	forecasts *memory[question, tracked]
 	plans     *memory[planQuestion, planned]
 	foreseer  *foreseer
-	signIns   *limiter // by login
+	passwords *limiter // by login, and by person
+	signIns   *limiter // by address, and codes by person
 	visitors  *limiter // by address
 	hashing   chan struct{}
 
@@ -80,6 +85,7 @@ func New(o Options) (*Server, error) {
 	}
 	s := &Server{options: o, store: o.Store, hashing: make(chan struct{}, 2), unpacking: make(chan struct{}, 1), asking: make(chan struct{}, 1)}
 	s.safe = &safekeeping{options: &s.options}
+	s.passwords = newLimiter(o.Now, passwordTries, time.Minute)
 	s.signIns = newLimiter(o.Now, 10, time.Minute)
 	s.visitors = newLimiter(o.Now, 3000, time.Minute)
 	s.assets = newAssets(o.Base)
@@ -122,13 +128,19 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.S
 func (s *Server) mux() *http.ServeMux {
 	mux := http.NewServeMux()
 	for _, route := range routes() {
+		if route.may == nobody { // a route without a rule is a mistake in this package
+			panic("no rule says who may " + route.pattern)
+		}
 		mux.Handle(route.pattern, s.measured(route.pattern, s.route(route)))
 	}
 	for _, route := range apiRoutes() {
+		if _, ruled := scopeMay[route.scope]; !ruled {
+			panic("no scope is asked for " + route.pattern)
+		}
 		mux.Handle(route.pattern, s.measured(route.pattern, s.apiRoute(route)))
 	}
 	for _, method := range []string{"GET", "POST", "PUT", "PATCH", "DELETE"} {
-		mux.Handle(method+" /api/", s.apiRoute(apiRoute{do: (*visit).apiNowhere}))
+		mux.Handle(method+" /api/", s.apiRoute(apiRoute{scope: openToAll, do: (*visit).apiNowhere}))
 	}
 	return mux
 }
@@ -137,6 +149,7 @@ func (s *Server) mux() *http.ServeMux {
 func (s *Server) route(route route) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		v := &visit{Server: s, w: w, r: r, route: route.pattern}
+		w.Header().Set("Cache-Control", "no-store") // what may be kept says so itself
 		if err := v.enter(route.may); err != nil {
 			v.fail(err)
 			return

@@ -50,7 +50,7 @@ func (v *visit) enter(who may) error {
 // recognise reads the cookie. A session that has been quiet or lasted too long
 // is none.
 func (v *visit) recognise() error {
-	c, err := v.r.Cookie(cookieName)
+	c, err := v.r.Cookie(v.cookieNamed(cookieName))
 	if err != nil || c.Value == "" {
 		return nil
 	}
@@ -66,25 +66,46 @@ func (v *visit) recognise() error {
 		return v.store.EndSession(v.r.Context(), s.TokenHash)
 	}
 	v.session = s
+	v.asks(s.Person.ID)
 	if now.Sub(s.Seen) > touchEvery {
 		return v.store.SeenSession(v.r.Context(), s.TokenHash)
 	}
 	return nil
 }
 
-// begin signs a person in with a new token.
+// begin signs a person in with a new token. A sign-in that this browser had
+// before ends.
 func (v *visit) begin(person store.Person) error {
+	if v.signedIn() && v.session.TokenHash != "" {
+		if err := v.store.EndSession(v.r.Context(), v.session.TokenHash); err != nil {
+			return err
+		}
+	}
 	token := newToken()
 	if err := v.store.BeginSession(v.r.Context(), tokenHash(token), person.ID, v.options.Now().Add(-quietFor)); err != nil {
 		return err
 	}
+	v.asks(person.ID)
 	v.cookie(token, int(longest/time.Second))
 	return nil
 }
 
+// cookieNamed is a cookie's name as browsers hold a site to it: behind these
+// prefixes a cookie comes by the encrypted line only, and at the root of a host
+// from that host only.
+func (v *visit) cookieNamed(name string) string {
+	switch {
+	case !v.encrypted(v.r):
+		return name
+	case v.options.Base == "":
+		return "__Host-" + name
+	}
+	return "__Secure-" + name
+}
+
 func (v *visit) cookie(token string, seconds int) {
 	http.SetCookie(v.w, &http.Cookie{
-		Name: cookieName, Value: token, Path: v.options.Base + "/", MaxAge: seconds,
+		Name: v.cookieNamed(cookieName), Value: token, Path: v.options.Base + "/", MaxAge: seconds,
 		HttpOnly: true, Secure: v.encrypted(v.r), SameSite: http.SameSiteLaxMode,
 	})
 }
@@ -126,7 +147,8 @@ func (v *visit) signIn() error {
 	}
 	login, password := v.r.PostFormValue("login"), v.r.PostFormValue("password")
 	form := signInForm{Login: login, Next: v.next(), Keys: v.noPasskeys() == ""}
-	if !v.signIns.allow(strings.ToLower(strings.TrimSpace(login))) || !v.signIns.allow("from "+v.address(v.r)) {
+	// The address first: who has used up its tries takes none of the name's.
+	if !v.signIns.allow("from "+v.neighbours(v.r)) || !v.passwords.allow("login "+strings.ToLower(strings.TrimSpace(login))) {
 		form.Wrong = "Too many tries. Wait a minute."
 		return v.show(http.StatusTooManyRequests, "signin.html", "Sign in", "", form)
 	}
