@@ -71,6 +71,7 @@ type Part struct {
 	Power       quantity.Power
 
 	Price  Price         // of the part
+	Priced string        // ISO 8601 day on which its prices were told; "" is the catalogue's
 	Refill Price         // of what is changed in it
 	Fit    quantity.Time // to put it up
 	Note   string        // where its numbers come from
@@ -79,6 +80,7 @@ type Part struct {
 // Catalogue is a price list of parts in one currency.
 type Catalogue struct {
 	Currency string // three letters
+	Date     string // ISO 8601 day on which the prices were told, "" when nobody noted it
 	Parts    []Part
 }
 

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"rinsewright/quantity"
 )
@@ -34,13 +35,14 @@ func (p *Problem) Unwrap() error { return ErrRead }
 // Read reads a catalogue: comma separated values whose first line names the
 // columns, in any order, "kind", "name" and "price" among them. Lines that
 // begin with # are comments; "# currency: EUR" names the currency, USD
-// otherwise. Values carry their unit ("750 gpd"), prices are plain amounts of
-// the currency, hours plain hours. The error wraps [ErrRead]; each is a
-// [*Problem] where a cell is at fault.
+// otherwise, and "# date: 2026-06-13" the day on which its prices were told. Values carry their unit ("750 gpd"), prices are plain amounts of
+// the currency, hours plain hours. A quote that a spreadsheet needed ahead of a text
+// that looks like a formula is dropped. The error wraps [ErrRead]; it is [Problems] where
+// cells are at fault, at most one of each line.
 func Read(text []byte) (*Catalogue, error) {
 	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf"))
 	c := &Catalogue{Currency: "USD"}
-	if err := c.currency(text); err != nil {
+	if err := c.remarks(text); err != nil {
 		return nil, err
 	}
 	r := csv.NewReader(bytes.NewReader(text))
@@ -49,35 +51,53 @@ func Read(text []byte) (*Catalogue, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := c.rows(r, names); err != nil {
+		return nil, err
+	}
+	return c, c.check()
+}
+
+func (c *Catalogue) rows(r *csv.Reader, names []string) error {
+	var wrong Problems
 	for {
 		cells, err := r.Read()
 		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {
-			return nil, fmt.Errorf("%w: %w", ErrRead, err)
+			return fmt.Errorf("%w: %w", ErrRead, err)
 		}
 		line, _ := r.FieldPos(0)
-		part, err := partOf(names, cells, line)
-		if err != nil {
-			return nil, err
-		}
-		if c.Parts = append(c.Parts, part); len(c.Parts) > mostParts {
-			return nil, &Problem{line, "kind", cells[0], fmt.Sprintf("at most %d parts", mostParts)}
-		}
-	}
-	return c, c.check()
-}
-
-func (c *Catalogue) currency(text []byte) error {
-	for i, line := range strings.Split(string(text), "\n") {
-		rest, ok := strings.CutPrefix(strings.TrimSpace(line), "# currency:")
-		if !ok {
+		part, bad := partOf(names, cells, line)
+		if bad != nil {
+			wrong = append(wrong, bad)
 			continue
 		}
-		c.Currency = strings.ToUpper(strings.TrimSpace(rest))
-		if len(c.Currency) != 3 || strings.Trim(c.Currency, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != "" {
-			return &Problem{i + 1, "# currency", strings.TrimSpace(rest), "three letters, such as USD"}
+		if c.Parts = append(c.Parts, part); len(c.Parts) > mostParts {
+			return &Problem{line, "kind", cells[0], fmt.Sprintf("at most %d parts", mostParts)}
+		}
+	}
+	if len(wrong) > 0 {
+		return wrong
+	}
+	return nil
+}
+
+// remarks reads what stands in lines that begin with #.
+func (c *Catalogue) remarks(text []byte) error {
+	for i, line := range strings.Split(string(text), "\n") {
+		line = strings.Trim(strings.TrimSpace(line), `",`) // a spreadsheet writes the rest of its columns
+		if rest, ok := strings.CutPrefix(line, "# currency:"); ok {
+			c.Currency = strings.ToUpper(strings.TrimSpace(rest))
+			if len(c.Currency) != 3 || strings.Trim(c.Currency, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != "" {
+				return Problems{{i + 1, "# currency", strings.TrimSpace(rest), "three letters, such as USD"}}
+			}
+		}
+		if rest, ok := strings.CutPrefix(line, "# date:"); ok {
+			c.Date = strings.TrimSpace(rest)
+			if _, err := time.Parse(day, c.Date); err != nil {
+				return Problems{{i + 1, "# date", c.Date, "a day such as 2026-06-13"}}
+			}
 		}
 	}
 	return nil
@@ -105,10 +125,10 @@ func header(r *csv.Reader) ([]string, error) {
 	return names, nil
 }
 
-func partOf(names, cells []string, line int) (Part, error) {
+func partOf(names, cells []string, line int) (Part, *Problem) {
 	var p Part
 	for i, cell := range cells {
-		cell = strings.TrimSpace(cell)
+		cell = unquoted(strings.TrimSpace(cell))
 		if cell == "" {
 			continue
 		}
@@ -122,6 +142,17 @@ func partOf(names, cells []string, line int) (Part, error) {
 		}
 	}
 	return p, nil
+}
+
+// likeFormula is what a text begins with that a spreadsheet takes for a formula.
+const likeFormula = "=+-@|%\t"
+
+// unquoted drops the quote that keeps a spreadsheet from running a text.
+func unquoted(cell string) string {
+	if len(cell) > 1 && cell[0] == '\'' && strings.ContainsRune(likeFormula, rune(cell[1])) {
+		return cell[1:]
+	}
+	return cell
 }
 
 func at(names []string, name string) int {
@@ -187,6 +218,7 @@ var columns = map[string]column{
 	"name":        textCell(func(p *Part) *string { return &p.Name }),
 	"size":        textCell(func(p *Part) *string { return &p.Size }),
 	"medium":      textCell(func(p *Part) *string { return &p.Medium }),
+	"priced":      dayCell,
 	"note":        textCell(func(p *Part) *string { return &p.Note }),
 	"flow":        cellOf(func(p *Part) *quantity.Flow { return &p.Flow }, 1e-7, 0.1, `"750 gpd"`),
 	"pressure":    cellOf(func(p *Part) *quantity.Pressure { return &p.Pressure }, 100, 1e7, `"60 psi"`),
@@ -209,7 +241,7 @@ var columns = map[string]column{
 }
 
 func columnNames() string {
-	return "kind, name, size, flow, pressure, shut_off, rejection, recovery, test_salt, temperature, area, length, volume, diameter, medium, rating, salt, efficiency, power, price, refill, hours, note"
+	return "kind, name, size, flow, pressure, shut_off, rejection, recovery, test_salt, temperature, area, length, volume, diameter, medium, rating, salt, efficiency, power, price, refill, priced, hours, note"
 }
 
 func textCell(field func(*Part) *string) column {

@@ -155,6 +155,7 @@ var edges = map[edge]string{
 	{"internal/web", "internal/store"}:        "asks for what is kept",
 	{"internal/web", "study"}:                 "asks what it means, and computes nothing itself",
 	{"internal/web", "internal/paper"}:        "a site's page is the page of its check",
+	{"internal/web", "internal/grid"}:         "a price list that comes in as a workbook",
 	{"internal/web", "internal/say"}:          "pages speak the language of whoever reads them",
 	{"internal/web", "internal/say/marked"}:   "pages are templates in that language",
 	{"internal/say/marked", "internal/say"}:   "looks every sentence of a template up",

@@ -50,6 +50,9 @@ func (c QuoteCommand) Run(desk Desk) error {
 		return refuseAs(quoteSchema, c.JSON, desk, bad(fmt.Errorf("--on: read %q, wanted a day such as 2026-06-13", on), ""))
 	}
 	stale := study.StalePrices(s.Prices, on, c.Months)
+	if old := parts.OlderThan(c.Months, on); stale == "" && len(old) > 0 {
+		stale = fmt.Sprintf("%d prices of the parts list are more than %d months old, %s among them: ask for new ones before this goes out", len(old), c.Months, old[0].Name)
+	}
 	if c.JSON {
 		return printJSON(desk.Out, quotedJSON(q, stale))
 	}

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"rinsewright/catalog"
+	"rinsewright/internal/grid"
 	"rinsewright/internal/paper"
 	"rinsewright/internal/sitefile"
 	"rinsewright/sizing"
@@ -16,7 +17,7 @@ import (
 
 // Sizing is what size and quote share.
 type Sizing struct {
-	Catalogue string `name:"catalog" placeholder:"FILE" type:"path" help:"Parts and prices to choose from, as rinsewright catalog prints them."`
+	Catalogue string `name:"catalog" placeholder:"FILE" type:"path" help:"Parts and prices to choose from, CSV or a workbook, as rinsewright catalog writes them."`
 	Years     int    `default:"5" help:"Years that cost is counted over."`
 	Seed      uint64 `default:"1" help:"Seed of simulated years and bands: the same seed gives the same answer."`
 	Units
@@ -36,11 +37,22 @@ func (s Sizing) parts() (*catalog.Catalogue, error) {
 	if err != nil {
 		return nil, bad(fmt.Errorf("read catalogue: %w", err), "rinsewright catalog > parts.csv makes one to change")
 	}
+	c, _, err := readCatalogue(text)
+	return c, err
+}
+
+// readCatalogue reads a catalogue as text or as a workbook, and returns it as text
+// too.
+func readCatalogue(data []byte) (*catalog.Catalogue, string, error) {
+	text, err := grid.Text(data)
+	if err != nil {
+		return nil, "", bad(err, "rinsewright catalog --xlsx parts.xlsx makes one to change")
+	}
 	c, err := catalog.Read(text)
 	if err != nil {
-		return nil, bad(err, "rinsewright catalog shows how each column is written")
+		return nil, "", bad(err, "rinsewright catalog shows how each column is written")
 	}
-	return c, nil
+	return c, string(text), nil
 }
 
 // SizeCommand turns a survey into a sized system.
@@ -111,23 +123,4 @@ func unsized(err error, name string) error {
 		return &said{ExitNo, err.Error(), "rinsewright size " + name + " says which constraint to relax, and by how much", err}
 	}
 	return unanswered(err, name)
-}
-
-// CatalogCommand prints the catalogue.
-type CatalogCommand struct{}
-
-// Help is the long help with examples.
-func (CatalogCommand) Help() string {
-	return `Examples:
-  rinsewright catalog > parts.csv
-  rinsewright size site.toml --catalog parts.csv
-
-Typical parts by nominal size, none a brand's, at invented prices. Open the
-file in a spreadsheet and put your supplier's numbers in.`
-}
-
-// Run prints the built-in catalogue.
-func (CatalogCommand) Run(desk Desk) error {
-	_, err := fmt.Fprint(desk.Out, catalog.Text())
-	return err
 }

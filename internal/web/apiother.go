@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"rinsewright/internal/say"
@@ -88,7 +89,7 @@ func (v *visit) apiSaveParts() error {
 	if text != list.Text {
 		prices, err := pricesIn(text)
 		if err != nil {
-			return refuse(http.StatusUnprocessableEntity, wrongPart(err), "GET the list to see how each column is written.")
+			return refuse(http.StatusUnprocessableEntity, strings.Join(wrongParts(err), " "), "GET the list to see how each column is written.")
 		}
 		if list, err = v.store.SaveParts(v.r.Context(), v.person(), list.Rev, text, prices); err != nil {
 			return err

@@ -93,7 +93,7 @@ func (v *visit) setPart() error {
 		text = table.after(row, said)
 	}
 	if _, err := catalog.Read([]byte(text)); err != nil {
-		form.Wrong = wrongPart(err)
+		form.Wrong = strings.Join(wrongParts(err), " ")
 		return v.showPart(http.StatusUnprocessableEntity, list.Rev, form)
 	}
 	return v.keepParts(list.Rev, text)

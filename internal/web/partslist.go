@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"rinsewright/catalog"
+	"rinsewright/internal/grid"
+	"rinsewright/internal/paper"
 	"rinsewright/internal/store"
 	"rinsewright/quantity"
 )
@@ -36,14 +38,16 @@ func (s *Server) catalogue(ctx context.Context) (*catalog.Catalogue, error) {
 
 type partsView struct {
 	Rev      int64
-	Own      bool // somebody keeps a list; otherwise it is the built-in one
+	Ages     []int // in months, from which a price can be marked
+	Age      int   // the one that is
+	Own      bool  // somebody keeps a list; otherwise it is the built-in one
 	Currency string
 	Kinds    []partKind
 	When     time.Time
 	Who      string
 	Saved    bool
-	Text     string // what was brought in and is wrong
-	Wrong    string
+	Text     string   // what was brought in and is wrong
+	Wrong    []string // line by line
 	Decimal  string
 	Form     *partForm
 }
@@ -57,7 +61,7 @@ type partRow struct {
 	Row                   int
 	Name, Figures         string
 	Price, Refill, Priced string
-	Old                   bool // priced more than a year ago
+	Old                   bool // priced longer ago than was chosen
 	Before                []string
 	Note                  string
 }
@@ -71,8 +75,19 @@ type partForm struct {
 	Wrong  string
 }
 
-// oldPrice is when a price wants to be asked for again.
-const oldPrice = 365 * 24 * time.Hour
+// Ages in months from which a price is marked, and the one taken until another is
+// chosen.
+var oldPrices = []int{3, 6, 12, 24}
+
+const oldPrice = 12
+
+// oldAfter is the age that was chosen.
+func (v *visit) oldAfter() int {
+	if n, err := strconv.Atoi(v.r.URL.Query().Get("old")); err == nil && slices.Contains(oldPrices, n) {
+		return n
+	}
+	return oldPrice
+}
 
 func (v *visit) parts() error {
 	return v.showParts(http.StatusOK, partsView{Saved: v.r.URL.Query().Has("saved")})
@@ -99,6 +114,7 @@ func (v *visit) showParts(status int, page partsView) error {
 	if err != nil {
 		return err
 	}
+	page.Ages, page.Age = oldPrices, v.oldAfter()
 	page.Rev, page.Own, page.Currency, page.When, page.Decimal = list.Rev, list.Rev > 0, read.Currency, list.At, reads.Decimal()
 	if page.Who, err = v.nameOf(list.Person); err != nil {
 		return err
@@ -143,7 +159,7 @@ func (v *visit) partRow(table partsTable, i int, part catalog.Part, past map[[2]
 	var figures []string
 	for _, c := range partColumns {
 		value := table.cell(i, c.name)
-		if value == "" || slices.Contains([]string{"name", "price", "refill", "note"}, c.name) {
+		if value == "" || slices.Contains([]string{"name", "price", "refill", "priced", "note"}, c.name) {
 			continue
 		}
 		if c.name == "hours" {
@@ -158,10 +174,13 @@ func (v *visit) partRow(table partsTable, i int, part catalog.Part, past map[[2]
 	}
 	for k, p := range past[[2]string{string(part.Kind), part.Name}] {
 		if k == 0 {
-			row.Priced, row.Old = v.speaker().Date(p.Since), v.options.Now().Sub(p.Since) > oldPrice
+			row.Priced, row.Old = v.speaker().Date(p.Since), p.Since.AddDate(0, v.oldAfter(), 0).Before(v.options.Now())
 			continue
 		}
 		row.Before = append(row.Before, v.sayf("%s since %s", amount(p.Price, reads.locale)+" "+p.Currency, v.speaker().Date(p.Since)))
+	}
+	if told, err := time.Parse(time.DateOnly, part.Priced); err == nil { // the list says it itself
+		row.Priced, row.Old = v.speaker().Date(told), told.AddDate(0, v.oldAfter(), 0).Before(v.options.Now())
 	}
 	return row
 }
@@ -190,6 +209,9 @@ func (v *visit) setPrices() error {
 				if sent && now != plainPrice(t.cell(i, name)) && (now != "" || t.cell(i, name) != "") {
 					said[name] = now
 				}
+			}
+			if _, ok := said["price"]; ok && slices.Contains(t.names, "priced") {
+				said["priced"] = v.options.Now().UTC().Format(time.DateOnly)
 			}
 			if len(said) > 0 {
 				text = text[:t.rows[i].from] + t.line(i, said) + text[t.rows[i].to:]
@@ -244,7 +266,7 @@ func (v *visit) changeParts(change func(partsTable) (string, error)) error {
 func (v *visit) keepParts(base int64, text string) error {
 	prices, err := pricesIn(text)
 	if err != nil {
-		return v.showParts(http.StatusUnprocessableEntity, partsView{Text: text, Wrong: wrongPart(err)})
+		return v.showParts(http.StatusUnprocessableEntity, partsView{Text: text, Wrong: wrongParts(err)})
 	}
 	if _, err := v.store.SaveParts(v.r.Context(), v.person(), base, text, prices); err != nil {
 		return err
@@ -264,26 +286,68 @@ func pricesIn(text string) (prices []store.PartPrice, err error) {
 	return prices, nil
 }
 
-func wrongPart(err error) string {
-	var p *catalog.Problem
-	if errors.As(err, &p) {
-		return fmt.Sprintf("Line %d, column %s says %q; wanted %s.", p.Line, p.Column, p.Read, p.Wanted)
+// mostWrong is how many lines that cannot be used are told.
+const mostWrong = 10
+
+// wrongParts says what cannot be used, line by line.
+func wrongParts(err error) (says []string) {
+	var all catalog.Problems
+	var one *catalog.Problem
+	if !errors.As(err, &all) && errors.As(err, &one) {
+		all = catalog.Problems{one}
 	}
-	return capital(strings.TrimPrefix(err.Error(), catalog.ErrRead.Error()+": ")) + "."
+	for _, p := range all[:min(len(all), mostWrong)] {
+		says = append(says, fmt.Sprintf("Line %d, column %s says %q; wanted %s.", p.Line, p.Column, p.Read, p.Wanted))
+	}
+	if more := len(all) - mostWrong; more > 0 {
+		says = append(says, fmt.Sprintf("%d more lines cannot be used.", more))
+	}
+	if len(says) == 0 {
+		says = []string{capital(strings.TrimPrefix(err.Error(), catalog.ErrRead.Error()+": ")) + "."}
+	}
+	return says
 }
 
-// exportParts hands out the list as it is kept, to the letter.
+// exportParts hands out the list as it is kept, to the letter but for cells that a
+// spreadsheet would take for formulas; or as a workbook.
 func (v *visit) exportParts() error {
 	list, err := v.partList(v.r.Context())
 	if err != nil {
 		return err
 	}
 	h := v.w.Header()
+	h.Set("Cache-Control", "no-store")
+	if v.r.URL.Query().Get("as") == "xlsx" {
+		return v.exportWorkbook(list)
+	}
+	text, err := paper.PriceText(list.Text)
+	if err != nil {
+		return err
+	}
 	h.Set("Content-Type", "text/csv; charset=utf-8")
 	h.Set("Content-Disposition", `attachment; filename="parts.csv"`)
 	h.Set("ETag", `"`+list.Hash+`"`)
-	h.Set("Cache-Control", "no-store")
-	_, err = io.WriteString(v.w, list.Text)
+	_, err = io.WriteString(v.w, text)
+	return err
+}
+
+func (v *visit) exportWorkbook(list store.PartList) error {
+	text := list.Text
+	if !list.At.IsZero() {
+		text = paper.Dated(text, list.At.Format(time.DateOnly))
+	}
+	g, err := paper.PriceList(text)
+	if err != nil {
+		return err
+	}
+	book, err := g.XLSX()
+	if err != nil {
+		return err
+	}
+	h := v.w.Header()
+	h.Set("Content-Type", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet")
+	h.Set("Content-Disposition", `attachment; filename="parts.xlsx"`)
+	_, err = v.w.Write(book)
 	return err
 }
 
@@ -304,10 +368,9 @@ func (v *visit) importParts() error {
 	if err != nil {
 		return err
 	}
-	if strings.HasPrefix(text, "PK") { // a workbook
-		if text, err = asCSV([]byte(text)); err != nil {
-			return v.showParts(http.StatusUnprocessableEntity, partsView{Wrong: capital(err.Error()) + "."})
-		}
+	table, err := grid.Text([]byte(text))
+	if err != nil {
+		return refuse(http.StatusUnprocessableEntity, "The file is no table that can be read.", "Choose a CSV file or a workbook, such as one that Export gave you.")
 	}
-	return v.keepParts(list.Rev, text)
+	return v.keepParts(list.Rev, string(table))
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -99,5 +100,33 @@ func TestPricesAreChangedWhereTheyStand(t *testing.T) {
 	}
 	if _, body := v.get("/parts"); !strings.Contains(body, "before: 31.50 USD since") {
 		t.Error("what the part has cost before is not told")
+	}
+}
+
+// A workbook goes out with the day of the last change, and comes back in; bad rows of
+// another are all told.
+func TestPricesGoToAWorkbookAndBack(t *testing.T) {
+	s := serving(t)
+	v := s.visitor(t)
+	v.begins()
+	_, book := v.get("/parts/export?as=xlsx")
+	if !strings.HasPrefix(book, "PK") {
+		t.Fatalf("no workbook: %.40q", book)
+	}
+	if status, body := v.uploads("/parts/import", book); status != http.StatusSeeOther {
+		t.Fatalf("%d %s", status, body)
+	}
+	_, out := v.get("/parts/export")
+	got, err := catalog.Read([]byte(out))
+	want, _ := catalog.Generic()
+	if err != nil || !reflect.DeepEqual(got.Parts, want.Parts) {
+		t.Errorf("came back changed: %v", err)
+	}
+	status, body := v.uploads("/parts/import", "kind,name,price,volume\ntank,a,x,55 gal\ntank,b,12,55\n")
+	if status != http.StatusUnprocessableEntity || !strings.Contains(body, "Line 2, column price") || !strings.Contains(body, "Line 3, column volume") {
+		t.Errorf("%d, bad rows are not both told", status)
+	}
+	if _, page := v.get("/parts?old=3"); !strings.Contains(page, `value="3" selected`) {
+		t.Error("the age that was chosen is not shown")
 	}
 }

@@ -136,6 +136,7 @@ var partColumns = []struct{ name, says, example string }{
 	{"power", "what a pump draws", "550 W"},
 	{"price", "of the part", "210.00"},
 	{"refill", "of what is changed in it", "28.00"},
+	{"priced", "day on which its price was told", "2026-06-13"},
 	{"hours", "to put it up", "0.5"},
 	{"note", "where its numbers come from", "data sheet, March"},
 }
