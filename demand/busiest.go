@@ -49,7 +49,9 @@ func bands(ds []digest) []LevelBand {
 }
 
 // quantile returns a share's place among sorted values, on a straight line
-// between neighbours.
+// between neighbours: the seventh of Hyndman and Fan's definitions, which lies within
+// what was seen. Package study's bands take the sixth, which holds the truth as often
+// as it says however few the draws; here the years are many, and the band is a picture.
 func quantile(sorted []quantity.Volume, share float64) quantity.Volume {
 	at := share * float64(len(sorted)-1)
 	i := min(int(at), len(sorted)-1)

@@ -318,6 +318,9 @@ func (a *ahead) when(part int) When {
 	return When{at(0.05), at(0.5), at(0.95)}
 }
 
+// quantile is on a straight line between neighbours: the seventh of Hyndman and Fan's
+// definitions. With as many draws as a forecast takes it is within a draw of the sixth,
+// which package study's bands take since they may have few.
 func quantile(sorted []float64, q float64) float64 {
 	at := q * float64(len(sorted)-1)
 	i := int(at)

@@ -163,14 +163,18 @@ type Band struct {
 	Value, Low, High Figure
 }
 
-// Text prints "11 days (9 to 14)"; the band's ends carry their unit only where
-// it differs from the value's.
+// Text prints "11 days (9 to 14)"; the band's ends carry their unit only where the
+// upper one's differs from the value's.
 func (b Band) Text(s quantity.System, loc quantity.Locale) string {
 	value, low, high := b.Value.Text(s, loc), textBeside(b.Low, b.Value, s, loc), textBeside(b.High, b.Value, s, loc)
 	if low == value && high == value {
 		return value
 	}
-	return fmt.Sprintf("%s (%s to %s)", value, withoutUnit(low, value), withoutUnit(high, value))
+	least, most := withoutUnit(low, value), withoutUnit(high, value)
+	if most == high { // "15 to 2.1 days" would read as 15 days
+		least = low
+	}
+	return fmt.Sprintf("%s (%s to %s)", value, least, most)
 }
 
 // withoutUnit drops the unit of text when reference ends in the same one.

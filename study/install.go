@@ -132,7 +132,7 @@ func fitting(p Pick, parts *catalog.Catalogue) (all []Task) {
 		return slices.Index(fitOrder, catalog.Kind(a.Kind)) - slices.Index(fitOrder, catalog.Kind(b.Kind))
 	})
 	for _, line := range lines {
-		part, ok := named(parts, line.Name)
+		part, ok := listed(parts, line)
 		if line.Kept || !ok || part.Fit <= 0 {
 			continue
 		}
@@ -167,12 +167,13 @@ func (i *Installation) starting(p Pick, minutes func(string, float64, bool, stri
 	return all
 }
 
-func named(parts *catalog.Catalogue, name string) (catalog.Part, bool) {
-	if parts == nil {
+// listed is the catalogue's part of a line: of its kind, under its own name.
+func listed(parts *catalog.Catalogue, line PartLine) (catalog.Part, bool) {
+	if parts == nil || line.listed == "" {
 		return catalog.Part{}, false
 	}
-	for _, p := range parts.Parts {
-		if p.Name == name {
+	for _, p := range parts.Of(catalog.Kind(line.Kind)) {
+		if p.Name == line.listed {
 			return p, true
 		}
 	}

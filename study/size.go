@@ -133,6 +133,7 @@ type PartLine struct {
 	Count  float64 // number of pieces, or of metres
 	Kept   bool    // hangs there already
 	Old    bool    // takes the place of what hangs there
+	listed string  // its name in the catalogue, where it is bought
 	Amount Figure  // with fitting
 }
 

@@ -2,6 +2,7 @@ package study
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
@@ -43,7 +44,7 @@ func (z *sizer) feedOf(chosen []int) *sizing.Verdict {
 		v.iron(feed, l)
 		if l.chlorine && s.Rig.Carbon == nil {
 			total := l.challenge.FreeChlorine + l.challenge.Chloramine
-			v.add("chlorine at the membrane", float64(total)/float64(carbon.LeakLimit), "%s of chlorine, at most %s", sizeText(z, total), sizeText(z, carbon.LeakLimit))
+			v.add("chlorine at the membrane", float64(total)/float64(carbon.LeakLimit), "%s of chlorine, at most %s", milligrams(total), milligrams(carbon.LeakLimit))
 		}
 		v.hold(&s, *l, feed)
 		return &v.Verdict
@@ -52,7 +53,7 @@ func (z *sizer) feedOf(chosen []int) *sizing.Verdict {
 
 // iron is what filters and a softener leave of it.
 func (v *verdict) iron(feed choice, l *look) {
-	z, iron := v.z, ironOf(v.z.site)
+	iron := ironOf(v.z.site)
 	if iron == 0 {
 		return
 	}
@@ -62,8 +63,11 @@ func (v *verdict) iron(feed choice, l *look) {
 	case l.softening != nil:
 		iron = min(iron, water.Iron.Mass(l.feed.Total[water.Iron])+water.Manganese.Mass(l.feed.Total[water.Manganese]))
 	}
-	v.add("iron at the membrane", float64(iron)/float64(ironLimit), "%s of iron and manganese, at most %s", sizeText(z, iron), sizeText(z, ironLimit))
+	v.add("iron at the membrane", float64(iron)/float64(ironLimit), "%s of iron and manganese, at most %s", milligrams(iron), milligrams(ironLimit))
 }
+
+// milligrams prints a concentration beside a limit in the same unit.
+func milligrams(c quantity.MassConc) string { return fmt.Sprintf("%.3g mg/L", c.MilligramsPerLitre()) }
 
 // hold holds filters and carbon to the least feed of any system.
 func (v *verdict) hold(s *site.Site, l look, feed choice) {

@@ -12,11 +12,12 @@ import (
 
 // bought is one line of a parts list.
 type bought struct {
-	name  string
-	kind  catalog.Kind
-	count float64
-	each  cost.Money // part and fitting
-	kept  bool
+	name   string
+	listed string // its name in the catalogue, where that is another
+	kind   catalog.Kind
+	count  float64
+	each   cost.Money // part and fitting
+	kept   bool
 }
 
 // choice is one way to fill a stage: what it puts on the wall, what it buys.
@@ -197,7 +198,9 @@ func (h *shelf) softeners() []choice {
 	all = append(all, choice{kept: len(all) == 0})
 	for _, p := range h.parts.Of(catalog.Softener) {
 		for _, salt := range saltsFor(p.Volume, p.Salt) {
-			all = append(all, choice{name: p.Name + h.saltName(salt, p.Salt), buys: []bought{h.buy(p, 1)}, put: func(s *site.Site) {
+			buy := h.buy(p, 1)
+			buy.name, buy.listed = p.Name+h.saltName(salt, p.Salt), p.Name
+			all = append(all, choice{name: buy.name, buys: []bought{buy}, put: func(s *site.Site) {
 				s.Rig.Softener = &site.Softener{Resin: quantity.Told(p.Volume), SaltDose: quantity.Told(salt)}
 			}})
 		}
@@ -218,7 +221,8 @@ func (h *shelf) hangingSoftener() []choice {
 	for _, salt := range saltsFor(hang.Resin.Value, hang.SaltDose.Value)[1:] {
 		turned := hang
 		turned.SaltDose = quantity.Told(salt)
-		all = append(all, choice{name: name + h.saltName(salt, hang.SaltDose.Value), buys: buys, put: func(s *site.Site) { s.Rig.Softener = &turned }})
+		set := h.saltName(salt, hang.SaltDose.Value)
+		all = append(all, choice{name: name + set, buys: []bought{kept("softener"+set, catalog.Softener, 1)}, put: func(s *site.Site) { s.Rig.Softener = &turned }})
 	}
 	return all
 }

@@ -47,7 +47,7 @@ func (h *shelf) recycled(plain choice, a arrangement, yearly cost.Money) (all []
 		c := plain
 		c.recycles, c.recovers = true, recovery(a.recovers(), ledBack(p, shutOff)/h.least)
 		valve := h.buy(p, 1)
-		valve.name += " as a recycle"
+		valve.name, valve.listed = valve.name+" as a recycle", p.Name
 		c.name += ", concentrate led back through a " + p.Name
 		c.buys = append(c.buys[:len(c.buys):len(c.buys)], valve)
 		c.yearly = yearly + h.waterCost(c.recovers)

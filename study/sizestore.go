@@ -210,7 +210,7 @@ func (v *verdict) sulphide(chosen []int, aerated bool) {
 	if !(left > 0) {
 		return
 	}
-	says := fmt.Sprintf("%s passes the membrane as a gas, at most %s at the gun", sizeText(z, left), sizeText(z, mostSulphide))
+	says := fmt.Sprintf("%s passes the membrane as a gas, at most %s at the gun", milligrams(left), milligrams(mostSulphide))
 	if aerated || z.at(chosen, feedStage).iron != nil {
 		left, says = 0, "taken out by air"
 	}

@@ -1,6 +1,7 @@
 package study
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -126,7 +127,7 @@ func (t telling) fill(ctx context.Context, p *Pick, n *notes) error {
 	p.Path, p.Drain, p.Promises, p.Months, p.Findings, p.Working, p.Costs = c.Path, c.Drain, c.Promises, c.Months, c.Findings, c.Working, c.Costs
 	p.Short, p.Parts = t.shortOf(chosen), t.parts(chosen)
 	p.First, p.Yearly, p.Over = money(p.system.First, t.currency), money(p.system.Yearly, t.currency), money(p.system.Over, t.currency)
-	p.Headroom = p.system.Headroom
+	p.Headroom = roomOf(p.system)
 	told := map[string]bool{} // earlier stages told the same limit by a bound
 	for _, m := range p.system.Margins {
 		if !m.Fixed && !told[m.Constraint] {
@@ -137,6 +138,11 @@ func (t telling) fill(ctx context.Context, p *Pick, n *notes) error {
 	t.dress(p)
 	t.write(p)
 	return nil
+}
+
+// roomOf is the headroom of a system, down to a thousandth: nobody chooses by less.
+func roomOf(s *sizing.System) quantity.Ratio {
+	return quantity.Ratio(math.Floor(1000*float64(s.Headroom)+1e-9) / 1000)
 }
 
 func limitOf(m sizing.Margin) Limit {
@@ -181,7 +187,7 @@ func (t telling) shortOf(chosen []int) string {
 func (t telling) parts(chosen []int) (all []PartLine) {
 	for stage := range chosen {
 		for _, b := range t.at(chosen, stage).buys {
-			line := PartLine{Name: b.name, Kind: string(b.kind), Count: b.count, Kept: b.kept, Amount: money(0, t.currency)}
+			line := PartLine{Name: b.name, Kind: string(b.kind), Count: b.count, Kept: b.kept, listed: cmp.Or(b.listed, b.name), Amount: money(0, t.currency)}
 			if !b.kept {
 				line.Amount = money(cost.Money(math.Round(b.count*float64(b.each))), t.currency)
 				line.Old = b.kind == catalog.Filter && len(t.rig.Filters) > 0
@@ -206,7 +212,7 @@ func (t telling) binds(p *Pick, found *sizing.Outcome) {
 	}
 	for _, b := range all {
 		m := worstOf(b.Cheaper, b.Constraint)
-		p.Binds = append(p.Binds, Bind{b.Constraint, m.Says})
+		p.Binds = append(p.Binds, Bind{b.Constraint, limitOf(m).Says})
 		if p.Fails == nil {
 			p.Fails = &Neighbour{t.instead(p.system.Chosen, b.Cheaper.Chosen), money(b.Saves, t.currency), limitOf(m)}
 		}
@@ -250,7 +256,7 @@ func (t telling) instead(pick, other []int) string {
 		switch {
 		case is == was || stage == outletStage: // told by tank and resin
 		case is == "":
-			parts = append(parts, "no "+was)
+			parts = append(parts, "without "+was)
 		case was == "":
 			parts = append(parts, is)
 		default:
@@ -330,7 +336,7 @@ func (t *sizer) hanging(s *site.Site) (chosen []int, ok bool) {
 
 func (t telling) frontier(found *sizing.Outcome, picks []Pick) (all []FrontierPoint) {
 	for _, f := range found.Frontier {
-		p := FrontierPoint{First: money(f.First, t.currency), Yearly: money(f.Yearly, t.currency), Over: money(f.Over, t.currency), Headroom: f.Headroom, Short: t.shortOf(f.Chosen), system: f}
+		p := FrontierPoint{First: money(f.First, t.currency), Yearly: money(f.Yearly, t.currency), Over: money(f.Over, t.currency), Headroom: roomOf(f), Short: t.shortOf(f.Chosen), system: f}
 		if p.Risk, p.Drain = t.risks(f); len(all) > 0 {
 			p.Beaten = slices.ContainsFunc(found.Frontier, func(g *sizing.System) bool {
 				return g.First <= f.First && g.Yearly <= f.Yearly && (g.First < f.First || g.Yearly < f.Yearly)
