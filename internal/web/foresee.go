@@ -150,7 +150,7 @@ func (f *foreseer) run(ctx context.Context) {
 		case <-again.C:
 		case <-f.bell:
 		}
-		o := f.server.options
+		o, begun := f.server.options, time.Now()
 		n, err := Foresee(ctx, o.Store, f.worker, o.Version, dayOf(o.Now()))
 		if err != nil && !errors.Is(err, context.Canceled) {
 			o.Log.Error("foresee the sites", "error", err.Error())
@@ -158,5 +158,19 @@ func (f *foreseer) run(ctx context.Context) {
 		if n > 100 {
 			o.Log.Info("foreseen", "sites", n)
 		}
+		// Readings that pour in are foreseen together, so that pages have the rest.
+		rest(ctx, min(2*time.Since(begun), longestRest))
+	}
+}
+
+// longestRest is how long what came in waits at most before it is foreseen.
+const longestRest = 5 * time.Second
+
+func rest(ctx context.Context, d time.Duration) {
+	t := time.NewTimer(d)
+	defer t.Stop()
+	select {
+	case <-ctx.Done():
+	case <-t.C:
 	}
 }
