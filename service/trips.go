@@ -3,6 +3,9 @@ package service
 import (
 	"fmt"
 	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
 	"time"
 )
 
@@ -83,8 +86,8 @@ func Replan(f Fleet, agreed []Day, bother float64) (Planned, error) {
 	c := f.calendar()
 	areas, jobs := f.areas(c, agreed)
 	p := Planned{Days: make([]Day, len(f.Tasks)), Own: make([]Day, len(f.Tasks)), Extra: make([]float64, len(f.Tasks))}
+	planAll(areas, bother)
 	for _, a := range areas {
-		a.plan(bother)
 		p.Travel += a.travel()
 		p.Alone += a.alone()
 	}
@@ -96,6 +99,20 @@ func Replan(f Fleet, agreed []Day, bother float64) (Planned, error) {
 		p.Work += j.cost[j.on]
 	}
 	return p, nil
+}
+
+// planAll plans areas side by side: they share nothing.
+func planAll(areas []*area, bother float64) {
+	var wait sync.WaitGroup
+	var next atomic.Int64
+	for range min(runtime.GOMAXPROCS(0), len(areas)) {
+		wait.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(areas); i = int(next.Add(1)) - 1 {
+				areas[i].plan(bother)
+			}
+		})
+	}
+	wait.Wait()
 }
 
 func (f *Fleet) check(agreed []Day, bother float64) error {
