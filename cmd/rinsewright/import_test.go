@@ -160,6 +160,13 @@ func TestATableIsBroughtInOnThePage(t *testing.T) {
 	if page := send("do", "undo", "kind", "log"); !strings.Contains(page, "3 visits were taken back.") {
 		t.Errorf("taken back: %s", page)
 	}
+	long := []string{"kind", "log", "text", "Day,Parameter,Result,Units\n2025-05-02,TDS out,9,ppm\n2025-05-02,Flow,1.1,gpm\n", "means.0", "date", "means.1", "gauge", "means.2", "value", "means.3", "unit"}
+	if page := send(append(long, "do", "look")...); !strings.Contains(page, "What its names mean, one a line") || !strings.Contains(page, "read &#34;TDS out&#34;") {
+		t.Errorf("a reading a row, its names not told: %s", page)
+	}
+	if page := send(append(long, "names", "TDS out = permeate_strength ppm NaCl\nFlow = permeate_flow gpm", "do", "look")...); !strings.Contains(page, "Keep one visit") || !strings.Contains(page, "permeate_strength = 9 ppm NaCl") {
+		t.Errorf("a reading a row: %s", page)
+	}
 	if page := send("kind", "log", "text", "one line only", "do", "look"); !strings.Contains(page, "No rows") && !strings.Contains(page, "no rows under a header") {
 		t.Errorf("no table: %s", page)
 	}

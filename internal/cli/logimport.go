@@ -37,6 +37,7 @@ type column struct {
 var visitParts = map[string]string{
 	sitefile.LogDate: "the day", sitefile.LogTime: "the time of day", sitefile.LogBy: "who was there", sitefile.LogMinutes: "minutes since the start",
 	sitefile.LogChanged: "parts changed", sitefile.LogWords: "words", "notes": "words",
+	longGauge: "what was read", longValue: "what it showed", longUnit: "its unit", longPen: "what it was read with",
 }
 
 // imports reads an old log, shows what it would add, and with --save adds it.
@@ -54,11 +55,11 @@ func (c LogCommand) imports(s *site.Site, data []byte, out *logJSON, t *terminal
 	if err != nil {
 		return bad(fmt.Errorf("%s: %w", filepath.Base(c.Import), err), "a table as CSV or workbook, a header on its first line")
 	}
-	columns, err := c.columns(rows[0])
+	columns, long, err := c.columns(rows[0])
 	if err != nil {
 		return err
 	}
-	visits, wrong := c.visits(rows, columns, mark, sitefile.Locale(data))
+	visits, wrong := c.visits(rows, columns, long, mark, sitefile.Locale(data))
 	if len(visits) == 0 {
 		if len(wrong) > 0 {
 			return bad(wrong[0], "")
@@ -100,13 +101,16 @@ func (c LogCommand) oldLog() (text []byte, mark string, err error) {
 
 // columns says what each column holds: by --map, or by its own name where that is
 // a gauge.
-func (c LogCommand) columns(head []string) ([]column, error) {
-	mapped := map[string]string{}
+//
+// In a long table, a row a reading, --map also says what its names mean.
+func (c LogCommand) columns(head []string) ([]column, *longTable, error) {
+	mapped, others := map[string]string{}, map[string]string{}
 	for _, m := range c.Map {
 		name, to, ok := strings.Cut(m, "=")
 		name = strings.TrimSpace(name)
 		if !ok || !slices.ContainsFunc(head, func(h string) bool { return strings.EqualFold(strings.TrimSpace(h), name) }) {
-			return nil, bad(fmt.Errorf("--map: read %q, wanted one of the columns %s", m, strings.Join(head, ", ")), `--map "TDS out=permeate_strength ppm NaCl"`)
+			others[strings.ToLower(name)] = m
+			continue
 		}
 		mapped[strings.ToLower(name)] = strings.TrimSpace(to)
 	}
@@ -120,14 +124,29 @@ func (c LogCommand) columns(head []string) ([]column, error) {
 			to = h
 		}
 		if err := all[i].means(to, told); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		dated = dated || all[i].part == sitefile.LogDate
 	}
-	if !dated {
-		return nil, bad(errors.New("no column of the old log is its day"), `--map "`+strings.TrimSpace(head[0])+`=date"`)
+	long, isLong := longOf(all)
+	for name, m := range others {
+		_, to, told := strings.Cut(m, "=")
+		if !isLong || !told {
+			return nil, nil, bad(fmt.Errorf("--map: read %q, wanted one of the columns %s", m, strings.Join(head, ", ")), `--map "TDS out=permeate_strength ppm NaCl"`)
+		}
+		col := column{head: name}
+		if err := col.means(strings.TrimSpace(to), true); err != nil {
+			return nil, nil, err
+		}
+		long.names[name] = col
 	}
-	return all, nil
+	if !dated {
+		return nil, nil, bad(errors.New("no column of the old log is its day"), `--map "`+strings.TrimSpace(head[0])+`=date"`)
+	}
+	if !isLong {
+		return all, nil, nil
+	}
+	return all, &long, nil
 }
 
 func (col *column) means(to string, told bool) error {
@@ -162,7 +181,7 @@ func gaugeNamed(head string) string {
 }
 
 // visits makes one visit of all rows of a day.
-func (c LogCommand) visits(rows [][]string, columns []column, mark string, loc quantity.Locale) (visits []site.Visit, wrong []error) {
+func (c LogCommand) visits(rows [][]string, columns []column, long *longTable, mark string, loc quantity.Locale) (visits []site.Visit, wrong []error) {
 	at := map[string]int{}
 	for n, row := range rows[1:] {
 		v := site.Visit{From: mark}
@@ -181,13 +200,20 @@ func (c LogCommand) visits(rows [][]string, columns []column, mark string, loc q
 				wrong = append(wrong, err)
 			}
 		}
+		if long != nil {
+			if err := long.take(&v, row, minutes, loc); err != nil {
+				wrong = append(wrong, fmt.Errorf("row %d: %w", n+2, err))
+			}
+		}
 		if bare != nil || v.Date == "" || len(v.Read) == 0 && v.Words == "" && len(v.Changed) == 0 {
 			continue
 		}
 		if i, met := at[v.Date]; met {
 			visits[i].Read = append(visits[i].Read, v.Read...)
 			visits[i].Changed = append(visits[i].Changed, v.Changed...)
-			visits[i].Words = strings.TrimSpace(visits[i].Words + " " + v.Words)
+			if !strings.Contains(visits[i].Words, v.Words) { // a long table says the same on every row
+				visits[i].Words = strings.TrimSpace(visits[i].Words + " " + v.Words)
+			}
 			continue
 		}
 		at[v.Date] = len(visits)
@@ -225,6 +251,8 @@ func (col column) take(v *site.Visit, cell, minutes, days string, loc quantity.L
 		return nil
 	case sitefile.LogChanged:
 		return changedIn(v, cell)
+	case longGauge, longValue, longUnit, longPen:
+		return nil
 	case sitefile.LogWords, "notes":
 		v.Words = strings.Join(strings.Fields(cell), " ")
 		return nil

@@ -28,6 +28,8 @@ type importView struct {
 	Found   whatTable
 	Ions    []importedSample
 	Looked  bool
+	Names   string // what the names of a table with a reading a row mean, one a line
+	Long    bool
 	Kept    int
 	Back    int
 	Wrong   string
@@ -65,7 +67,16 @@ func (v *visit) showImport(status int, page importView) error {
 }
 
 // logParts are what a column of an old log may be beside a gauge's.
-var logParts = []choiceOf{{"date", "the day"}, {"time", "the time of day"}, {"by", "who was there"}, {"changed", "parts changed"}, {"words", "words"}}
+// Where each row is one reading, its columns are named by what they say of it.
+var logParts = []choiceOf{
+	{"date", "the day"}, {"at", "the time of day"}, {"by", "who was there"}, {"minutes running", "minutes since the start"}, {"changed", "parts changed"}, {"words", "words"},
+	{"gauge", "a reading a row: what was read"}, {"value", "a reading a row: what it showed"}, {"unit", "a reading a row: its unit"}, {"by what", "a reading a row: what it was read with"},
+}
+
+// isLong tells whether each row is one reading.
+func (i *importView) isLong() bool {
+	return slices.ContainsFunc(i.Columns, func(c importColumn) bool { return c.Means == "gauge" })
+}
 
 // importTable looks at a table that was chosen, again when its columns are told,
 // and keeps it when that is pressed.
@@ -90,7 +101,9 @@ func (v *visit) importTable() error {
 		page.Wrong, page.Hint = capital(err.Error())+".", "A table as CSV or workbook, a header on its first line."
 		return v.showImport(http.StatusUnprocessableEntity, page)
 	}
+	page.Names = strings.TrimSpace(strings.ReplaceAll(v.r.PostFormValue("names"), "\r\n", "\n"))
 	page.columns(rows, v)
+	page.Long = page.isLong()
 	kind, flags := oldLog, page.flags()
 	if page.Kind == "analysis" {
 		kind = analysis
@@ -250,6 +263,11 @@ func (i *importView) flags() (flags []string) {
 	for _, c := range i.Columns {
 		if c.Means != "" {
 			flags = append(flags, "--map="+c.Head+"="+strings.TrimSpace(c.Means+" "+c.Unit))
+		}
+	}
+	for line := range strings.Lines(i.Names) {
+		if line = strings.TrimSpace(line); i.isLong() && line != "" {
+			flags = append(flags, "--map="+line)
 		}
 	}
 	if i.Days == "dmy" || i.Days == "mdy" {
