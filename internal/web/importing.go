@@ -69,8 +69,16 @@ func (v *visit) showImport(status int, page importView) error {
 // logParts are what a column of an old log may be beside a gauge's.
 // Where each row is one reading, its columns are named by what they say of it.
 var logParts = []choiceOf{
-	{"date", "the day"}, {"at", "the time of day"}, {"by", "who was there"}, {"minutes running", "minutes since the start"}, {"changed", "parts changed"}, {"words", "words"},
-	{"gauge", "a reading a row: what was read"}, {"value", "a reading a row: what it showed"}, {"unit", "a reading a row: its unit"}, {"by what", "a reading a row: what it was read with"},
+	{"date", "the day"},
+	{"at", "the time of day"},
+	{"by", "who was there"},
+	{"minutes running", "minutes since the start"},
+	{"changed", "parts changed"},
+	{"words", "words"},
+	{"gauge", "a reading a row: what was read"},
+	{"value", "a reading a row: what it showed"},
+	{"unit", "a reading a row: its unit"},
+	{"by what", "a reading a row: what it was read with"},
 }
 
 // isLong tells whether each row is one reading.
