@@ -1,8 +1,11 @@
 package door
 
 import (
+	"fmt"
+	"regexp"
 	"strings"
 
+	"rinsewright/quantity"
 	"rinsewright/site"
 	"rinsewright/study"
 )
@@ -21,6 +24,9 @@ type Doubt struct {
 func Doubts(s *site.Site, date string, lines []string, o study.Options) (all []Doubt) {
 	visit := site.Visit{Date: date}
 	for _, line := range lines {
+		if d, ok := grouped(line, o.Locale); ok {
+			all = append(all, d)
+		}
 		if r, err := site.ParseReading(line, o.Locale); err == nil {
 			visit.Read = append(visit.Read, r)
 		}
@@ -39,4 +45,28 @@ func Doubts(s *site.Site, date string, lines []string, o study.Options) (all []D
 		all = append(all, d)
 	}
 	return all
+}
+
+// A number with one group of three behind the mark of thousands may have been
+// meant as a decimal by whoever writes those the other way.
+var oneGroup = map[bool]*regexp.Regexp{
+	false: regexp.MustCompile(`= ([1-9]\d{0,2}),(\d{3})(?:\s|,|$)`),
+	true:  regexp.MustCompile(`= ([1-9]\d{0,2})\.(\d{3})(?:\s|,|$)`),
+}
+
+// grouped asks about such a number.
+func grouped(line string, loc quantity.Locale) (Doubt, bool) {
+	m := oneGroup[loc.DecimalComma].FindStringSubmatch(line)
+	if m == nil {
+		return Doubt{}, false
+	}
+	group, mark := ",", "."
+	if loc.DecimalComma {
+		group, mark = ".", ","
+	}
+	typed, meant := m[1]+group+m[2], m[1]+mark+m[2]
+	return Doubt{
+		Says: fmt.Sprintf("%s is read as %s. Was %s meant?", typed, m[1]+m[2], meant), Button: "It was " + meant,
+		Instead: []string{strings.Replace(line, typed, meant, 1)},
+	}, true
 }

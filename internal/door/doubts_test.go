@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"rinsewright/quantity"
 )
 
 // What looks odd is said without the office: points that were swapped, a unit
@@ -44,6 +46,29 @@ func TestADoubtSaysWhatWasMeant(t *testing.T) {
 		a := d.Answer(t.Context(), Question{Ask: Odd, File: file(t, "fennel-lane"), Read: c.read, Date: "2026-06-13", Decimal: c.decimal})
 		if len(a.Doubts) != 1 || a.Doubts[0].Button != c.button || !slices.Equal(a.Doubts[0].Instead, c.instead) {
 			t.Errorf("%s: %+v %s", c.name, a.Doubts, a.Why)
+		}
+	}
+}
+
+// A thousand in one country is a decimal in the next: it is asked about, and
+// one press puts the other in its place.
+func TestANumberThatMayBeADecimalIsAskedAbout(t *testing.T) {
+	for _, c := range []struct {
+		line    string
+		comma   bool
+		instead string
+	}{
+		{"feed_strength = 1,234 ppm NaCl", false, "feed_strength = 1.234 ppm NaCl"},
+		{"feed_strength = 1.234 ppm NaCl, after 20 min", true, "feed_strength = 1,234 ppm NaCl, after 20 min"},
+		{"feed_strength = 1.234 ppm NaCl", false, ""},
+		{"feed_strength = 1,234 ppm NaCl", true, ""},
+		{"feed_strength = 1234 ppm NaCl", false, ""},
+		{"feed_strength = 1,234.5 ppm NaCl", false, ""},
+		{"feed_strength = 0,234 ppm NaCl", false, ""},
+	} {
+		d, ok := grouped(c.line, quantity.Locale{DecimalComma: c.comma})
+		if ok != (c.instead != "") || ok && d.Instead[0] != c.instead {
+			t.Errorf("%s (comma %v): %+v", c.line, c.comma, d)
 		}
 	}
 }

@@ -7,13 +7,13 @@ import (
 )
 
 // unitWords are the words that stand with numbers, longest first.
-var unitWords = regexp.MustCompile(`\b(below half a ppm|ppm on the pen|on the pen|as CaCO3|NaCl scale|KCl scale|442 scale|per day|ppm hours|ppm hour|months|month|years|year|weeks|week|days|day|over|never|number|times|to|at least|at most|about|from|or more|by|model|band|Monday|Tuesday|Wednesday|Thursday|Friday|Saturday|Sunday|Mon|Tue|Wed|Thu|Fri|Sat|Sun|January|February|March|April|June|July|August|September|October|November|December|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b`)
+var unitWords = regexp.MustCompile(`\b(below half a ppm|ppm on the pen|on the pen|as CaCO3|NaCl scale|KCl scale|442 scale|per day|ppm hours|ppm hour|months|month|years|year|weeks|week|days|day|over|never|number|times|to|at least|at most|about|from|or more|by|on|model|band|Monday|Tuesday|Wednesday|Thursday|Friday|Saturday|Sunday|Mon|Tue|Wed|Thu|Fri|Sat|Sun|January|February|March|April|June|July|August|September|October|November|December|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b`)
 
 var spanishUnits = map[string]string{
 	"days": "días", "day": "día", "months": "meses", "month": "mes", "years": "años", "year": "año", "weeks": "semanas", "week": "semana", "per day": "al día",
 	"ppm on the pen": "ppm en el medidor", "on the pen": "en el medidor", "NaCl scale": "escala NaCl", "KCl scale": "escala KCl", "442 scale": "escala 442",
 	"to": "a", "over": "más de", "below half a ppm": "menos de medio ppm", "never": "nunca", "as CaCO3": "como CaCO3", "times": "veces",
-	"at least": "al menos", "at most": "como máximo", "about": "unos", "from": "de", "or more": "o más", "by": "el", "model": "modelo", "band": "banda",
+	"at least": "al menos", "at most": "como máximo", "about": "unos", "from": "de", "or more": "o más", "by": "el", "on": "el", "model": "modelo", "band": "banda",
 	"January": "enero", "February": "febrero", "March": "marzo", "April": "abril", "June": "junio", "July": "julio", "August": "agosto", "September": "septiembre", "October": "octubre", "November": "noviembre", "December": "diciembre",
 	"Monday": "lunes", "Tuesday": "martes", "Wednesday": "miércoles", "Thursday": "jueves", "Friday": "viernes", "Saturday": "sábado", "Sunday": "domingo",
 	"Mon": "lun", "Tue": "mar", "Wed": "mié", "Thu": "jue", "Fri": "vie", "Sat": "sáb", "Sun": "dom",

@@ -25,6 +25,13 @@ func Series(n int) Role {
 	return Role(fmt.Sprintf("series-%d", n+1))
 }
 
+// sunlight is the colour of a role where the light one is too pale to be read in
+// the sun: black on white, and accents that keep 7:1, the level AAA of [WCAG22].
+var sunlight = map[Role]string{
+	Ink: "#000000", Muted: "#1f1f1f", Hairline: "#000000", Accent: "#00474b", Rust: "#7a1f00", Paper: "#ffffff", Fill: "#ffffff", ToDrain: "#000000",
+	"water-1": "#f2fbfb", "water-2": "#d6ecee", "water-3": "#b3d6dc", "water-4": "#8fbcc6", "water-5": "#6ba0ae", "water-6": "#478394", "water-7": "#2a6579", "water-8": "#14485d", "water-9": "#002b40",
+}
+
 // hue is the colour of a role on light and on dark paper.
 type hue struct {
 	role        Role
@@ -74,7 +81,8 @@ func Light(r Role) (colour string, ok bool) {
 
 // StyleSheet gives the custom properties behind the roles: light, dark when
 // the reader prefers it (unless the page says data-theme="light"), dark when
-// the page says data-theme="dark", and plain white paper in print. A page
+// the page says data-theme="dark", black on white for the sun when it says
+// data-theme="sun", and plain white paper in print. A page
 // puts it in its own style sheet.
 func StyleSheet() string {
 	var b strings.Builder
@@ -82,9 +90,15 @@ func StyleSheet() string {
 	dark := func(h hue) string { return h.dark }
 	properties(&b, ":root", light)
 	b.WriteString("@media (prefers-color-scheme: dark) {\n")
-	properties(&b, `:root:not([data-theme="light"])`, dark)
+	properties(&b, `:root:not([data-theme="light"],[data-theme="sun"])`, dark)
 	b.WriteString("}\n")
 	properties(&b, `:root[data-theme="dark"]`, dark)
+	properties(&b, `:root[data-theme="sun"]`, func(h hue) string {
+		if c, ok := sunlight[h.role]; ok {
+			return c
+		}
+		return h.light
+	})
 	b.WriteString("@media print {\n")
 	properties(&b, ":root:root", func(h hue) string {
 		if h.role == Paper {

@@ -156,8 +156,8 @@ func TestColoursAreRolesWithAFallback(t *testing.T) {
 func TestEveryRoleIsInTheStyleSheet(t *testing.T) {
 	css := StyleSheet()
 	for _, h := range hues {
-		if n := strings.Count(css, "--"+string(h.role)+": "); n != 4 {
-			t.Errorf("%s is set %d times, want in light, dark, chosen dark and print", h.role, n)
+		if n := strings.Count(css, "--"+string(h.role)+": "); n != 5 {
+			t.Errorf("%s is set %d times, want in light, dark, chosen dark, sunlight and print", h.role, n)
 		}
 	}
 }
@@ -225,6 +225,27 @@ func TestContrastHoldsLevelAA(t *testing.T) {
 			if got := (max(a, b) + 0.05) / (min(a, b) + 0.05); got < c.want {
 				t.Errorf("%s on %s (dark %t) is %.2f:1, want %.1f:1", c.front, c.back, dark, got, c.want)
 			}
+		}
+	}
+}
+
+// In the sun the page's words keep the level AAA.
+func TestSunlightHoldsLevelAAA(t *testing.T) {
+	// published: WCAG 2.2, success criterion 1.4.6 (7:1 for text)
+	of := func(r Role) float64 {
+		c := sunlight[r]
+		return 0.2126*channel(t, c[1:3]) + 0.7152*channel(t, c[3:5]) + 0.0722*channel(t, c[5:7])
+	}
+	for _, front := range []Role{Ink, Muted, Accent, Rust, Hairline, ToDrain} {
+		for _, back := range []Role{Paper, Fill} {
+			if got := (of(back) + 0.05) / (of(front) + 0.05); got < 7 {
+				t.Errorf("%s on %s is %.2f:1, want 7:1", front, back, got)
+			}
+		}
+	}
+	for i := 2; i <= tints; i++ {
+		if of(Water(i)) >= of(Water(i-1)) {
+			t.Errorf("%s is not darker than the one before", Water(i))
 		}
 	}
 }

@@ -30,13 +30,14 @@ type assets struct {
 
 func newAssets(base string) *assets {
 	a := &assets{base: base, bodies: map[string][]byte{}, kinds: map[string]string{}, sums: map[string]string{}}
-	a.add("app.css", "text/css; charset=utf-8", paper.StyleSheet()+a.typeface()+paper.SizeStyle()+paper.FaultsStyle()+appStyle+whatIfStyle)
+	a.add("app.css", "text/css; charset=utf-8", paper.StyleSheet()+a.typeface()+paper.SizeStyle()+paper.FaultsStyle()+appStyle+whatIfStyle+lookStyle)
 	a.add("app.js", "text/javascript; charset=utf-8", appScript)
 	a.add("tile.png", "image/png", tile(192))
 	a.add("tile-large.png", "image/png", tile(512))
 	a.add("photos.js", "text/javascript; charset=utf-8", photoScript)
 	a.add("phone.js", "text/javascript; charset=utf-8", phoneScript)
 	a.add("drafts.js", "text/javascript; charset=utf-8", draftScript)
+	a.add("keys.js", "text/javascript; charset=utf-8", keysScript)
 	a.add("road.js", "text/javascript; charset=utf-8", roadScript)
 	a.add("reading.js", "text/javascript; charset=utf-8", readingScript)
 	a.add("survey.js", "text/javascript; charset=utf-8", surveyScript)

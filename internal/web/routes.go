@@ -120,6 +120,7 @@ func routes() []route {
 		{"GET /phones", readers, (*visit).phones},
 		{"GET /settings", readers, (*visit).settings},
 		{"POST /settings/mine", readers, (*visit).setMine},
+		{"POST /settings/device", readers, (*visit).setDevice},
 		{"POST /settings", owners, (*visit).setSettings},
 		{"GET /backup", owners, (*visit).backups},
 		{"POST /backup", owners, (*visit).backUp},

@@ -13,7 +13,7 @@ var saidInScript = regexp.MustCompile(`\bsaid\(("(?:[^"\\]|\\.)*")`)
 
 // scriptSentences are those that the scripts of the pages say.
 func scriptSentences() (all []string) {
-	for _, script := range []string{appScript, photoScript, phoneScript, readingScript, draftScript, roadScript, surveyScript, trendsScript, startUpScript, whatIfScript} {
+	for _, script := range []string{appScript, photoScript, phoneScript, readingScript, draftScript, roadScript, keysScript, surveyScript, trendsScript, startUpScript, whatIfScript} {
 		for _, m := range saidInScript.FindAllStringSubmatch(script, -1) {
 			var sentence string
 			if err := json.Unmarshal([]byte(m[1]), &sentence); err == nil {

@@ -25,11 +25,12 @@ type settingsView struct {
 	All   map[string]string // everyone's
 	Mine  map[string]string // the visitor's own, empty where it is everyone's
 	Saved bool
+	Look  look // of this device
 }
 
 func (v *visit) settings() error {
 	p := v.session.Person
-	page := settingsView{All: map[string]string{}, Mine: map[string]string{"units": p.Units, "decimal": p.Decimal, "language": p.Language}, Saved: v.r.URL.Query().Has("saved")}
+	page := settingsView{All: map[string]string{}, Mine: map[string]string{"units": p.Units, "decimal": p.Decimal, "language": p.Language}, Saved: v.r.URL.Query().Has("saved"), Look: v.look()}
 	for _, c := range shared {
 		value, err := v.store.Setting(v.r.Context(), c.name, c.instead)
 		if err != nil {

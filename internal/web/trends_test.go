@@ -72,6 +72,22 @@ func TestTrendsAsATable(t *testing.T) {
 	if !typed["9 ppm"] || !typed["'=1+1"] {
 		t.Errorf("typed are %v", typed)
 	}
+	// Where decimals have a comma, cells are parted as spreadsheets there want it.
+	if status, _ := v.post("/settings/mine", "units", "si", "decimal", "comma"); status != 303 {
+		t.Fatal(status)
+	}
+	_, body, _ = v.send("GET", "/sites/"+id+"/trends.csv", nil)
+	r := csv.NewReader(strings.NewReader(body))
+	r.Comma = ';'
+	again, err := r.ReadAll()
+	if err != nil || len(again) != len(lines) || len(again[0]) != len(lines[0]) {
+		t.Fatalf("%d lines, %v", len(again), err)
+	}
+	for i, line := range again[1:] {
+		if strings.Contains(line[3], ".") || strings.Replace(line[3], ",", ".", 1) != lines[i+1][3] {
+			t.Errorf("%q, with a point it was %q", line[3], lines[i+1][3])
+		}
+	}
 }
 
 // logs keeps readings of a pen, a week apart, the last of them a week ago.

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"rinsewright/quantity"
 )
 
 //go:embed assets/trends.js
@@ -24,6 +26,10 @@ func (v *visit) trendsTable() error {
 	if err != nil {
 		return err
 	}
+	reads, err := v.reader()
+	if err != nil {
+		return err
+	}
 	lines := [][]string{{"place", "what", "when", "value", "unit", "typed", "scale", "from", "note"}}
 	for _, s := range all {
 		for _, p := range s.points {
@@ -32,7 +38,7 @@ func (v *visit) trendsTable() error {
 				value, unit = p.si-273.15, "C"
 			}
 			unit = strings.Replace(unit, "µ", "u", 1)
-			lines = append(lines, []string{s.place, s.name, p.at.Format("2006-01-02T15:04"), strconv.FormatFloat(value, 'g', 6, 64), unit, cell(p.typed), cell(p.scale), cell(p.from), p.said})
+			lines = append(lines, []string{s.place, s.name, p.at.Format("2006-01-02T15:04"), plainNumber(value, reads.locale), unit, cell(p.typed), cell(p.scale), cell(p.from), p.said})
 		}
 	}
 	return v.table("readings.csv", lines)
@@ -54,7 +60,7 @@ func (v *visit) trackedTable() error {
 		return err
 	}
 	lines := [][]string{{"what", "when", "likely", "low", "high", "read", "unit", "source"}}
-	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+	number := func(x float64) string { return plainNumber(x, reads.locale) }
 	for _, t := range wear.trends {
 		for _, p := range t.Points {
 			read := ""
@@ -78,16 +84,33 @@ func (v *visit) trackedTable() error {
 
 // table answers with a file for a spreadsheet.
 func (v *visit) table(name string, lines [][]string) error {
+	reads, err := v.reader()
+	if err != nil {
+		return err
+	}
 	var b bytes.Buffer
-	if err := csv.NewWriter(&b).WriteAll(lines); err != nil {
+	w := csv.NewWriter(&b)
+	if reads.locale.DecimalComma {
+		w.Comma = ';' // as spreadsheets want it where the comma is taken
+	}
+	if err := w.WriteAll(lines); err != nil {
 		return fmt.Errorf("write %s: %w", name, err)
 	}
 	h := v.w.Header()
 	h.Set("Content-Type", "text/csv; charset=utf-8")
 	h.Set("Content-Disposition", `attachment; filename="`+name+`"`)
 	h.Set("Cache-Control", "no-store")
-	_, err := v.w.Write(b.Bytes())
+	_, err = v.w.Write(b.Bytes())
 	return err
+}
+
+// plainNumber is a number as a spreadsheet of the reader's country reads it.
+func plainNumber(x float64, locale quantity.Locale) string {
+	text := strconv.FormatFloat(x, 'g', 6, 64)
+	if locale.DecimalComma {
+		text = strings.Replace(text, ".", ",", 1)
+	}
+	return text
 }
 
 // cell is text that a spreadsheet does not take for a formula.

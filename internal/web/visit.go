@@ -41,13 +41,14 @@ type frame struct {
 	May     map[string]bool
 	Version string
 	Engine  *engineLinks
+	Look    look // how this device shows pages
 	Page    any
 }
 
 func (v *visit) frame(title, here string, page any) frame {
 	role := v.session.Person.Role
 	return frame{
-		Title: title, Here: here, Person: v.session.Person, Version: v.options.Version, Engine: v.engine.found.Load(), Page: page,
+		Title: title, Here: here, Person: v.session.Person, Version: v.options.Version, Engine: v.engine.found.Load(), Look: v.look(), Page: page,
 		May: map[string]bool{"write": role == store.Owner || role == store.Tech, "own": role == store.Owner},
 	}
 }
