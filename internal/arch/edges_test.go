@@ -132,6 +132,7 @@ var edges = map[edge]string{
 	{"internal/cli", "study"}:             "each verb shows one of its results",
 	{"internal/cli", "internal/sitefile"}: "reads the file that a person names, and writes the survey's",
 	{"internal/cli", "internal/paper"}:    "writes the page of a check",
+	{"internal/cli", "internal/say"}:      "a person chooses the language of an answer",
 	{"internal/cli", "site"}:              "the survey fills in the record, answer by answer",
 	{"internal/cli", "internal/store"}:    "tokens, and moving what is kept, by command",
 	{"internal/cli", "internal/grid"}:     "an old log is a table that somebody else made",

@@ -23,6 +23,7 @@ type CheckCommand struct {
 	Seed    uint64 `default:"1" help:"Seed of the bands: the same seed gives the same answer."`
 	Draws   int    `default:"64" help:"Draws behind each band, 16 to 4000; more take longer and steady the ends."`
 	Units
+	Spoken
 }
 
 // Help is the long help with examples.
@@ -52,7 +53,7 @@ func (c CheckCommand) Run(desk Desk) error {
 		return c.refuse(desk, unanswered(err, filepath.Base(c.Site)))
 	}
 	if c.HTML != "" {
-		o := paper.Options{Units: options.Units, Locale: options.Locale, Version: desk.Version}
+		o := paper.Options{Language: c.Language, Units: options.Units, Locale: options.Locale, Version: desk.Version}
 		if err := writePage(c.HTML, func(w io.Writer) error { return paper.CheckPage(w, checked, o) }); err != nil {
 			return c.refuse(desk, bad(err, ""))
 		}
@@ -62,7 +63,7 @@ func (c CheckCommand) Run(desk Desk) error {
 			return err
 		}
 	} else {
-		t := newTerminal(desk.Out, options)
+		t := newTerminal(desk.Out, options).in(c.Language)
 		t.checked(checked)
 		if c.Working {
 			t.working(checked.Working)

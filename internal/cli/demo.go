@@ -15,6 +15,7 @@ import (
 type DemoCommand struct {
 	Keep string `placeholder:"DIR" help:"Folder for the page and the site file; a new one by default." type:"path"`
 	Units
+	Spoken
 }
 
 // Run judges the marina, writes its page and says where it is.
@@ -41,14 +42,14 @@ func (c DemoCommand) Run(desk Desk) error {
 		return fmt.Errorf("make a folder for the demo: %w", err)
 	}
 	page, file := filepath.Join(dir, "cormorant-reach.html"), filepath.Join(dir, "cormorant-reach.toml")
-	o := paper.Options{Units: options.Units, Version: desk.Version}
+	o := paper.Options{Language: c.Language, Units: options.Units, Version: desk.Version}
 	if err := writePage(page, func(w io.Writer) error { return paper.CheckPage(w, checked, o) }); err != nil {
 		return err
 	}
 	if err := writeWhole(file, data); err != nil {
 		return err
 	}
-	t := newTerminal(desk.Out, options)
+	t := newTerminal(desk.Out, options).in(c.Language)
 	t.summary(checked)
 	t.line("")
 	t.line("The page:       " + page)

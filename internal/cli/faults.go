@@ -23,6 +23,7 @@ type FaultsCommand struct {
 	HTML   string   `name:"html" placeholder:"FILE" help:"Write a page with the suspect station marked on the path."`
 	JSON   bool     `name:"json" help:"Print one JSON object instead."`
 	Units
+	Spoken
 }
 
 // Help is the long help with examples.
@@ -45,7 +46,7 @@ func (c FaultsCommand) Run(desk Desk) error {
 		return refuseAs(faultsSchema, c.JSON, desk, err)
 	}
 	if c.HTML != "" {
-		o := paper.Options{Units: options.Units, Locale: options.Locale, Version: desk.Version}
+		o := paper.Options{Language: c.Language, Units: options.Units, Locale: options.Locale, Version: desk.Version}
 		if err := writePage(c.HTML, func(w io.Writer) error { return paper.FaultsPage(w, found, o) }); err != nil {
 			return refuseAs(faultsSchema, c.JSON, desk, bad(err, ""))
 		}
@@ -53,7 +54,7 @@ func (c FaultsCommand) Run(desk Desk) error {
 	if c.JSON {
 		return printJSON(desk.Out, faultedJSON(found))
 	}
-	t := newTerminal(desk.Out, options)
+	t := newTerminal(desk.Out, options).in(c.Language)
 	if c.Ask {
 		t.call(found)
 	} else {

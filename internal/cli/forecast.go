@@ -20,6 +20,7 @@ type ForecastCommand struct {
 	HTML string   `name:"html" placeholder:"FILE" help:"Write a page with the trends drawn."`
 	JSON bool     `name:"json" help:"Print one JSON object instead."`
 	Units
+	Spoken
 }
 
 // Help is the long help with examples.
@@ -53,7 +54,7 @@ func (c ForecastCommand) Run(desk Desk) error {
 		return refuseAs(forecastSchema, c.JSON, desk, err)
 	}
 	if c.HTML != "" {
-		o := paper.Options{Units: options.Units, Locale: options.Locale, Version: desk.Version}
+		o := paper.Options{Language: c.Language, Units: options.Units, Locale: options.Locale, Version: desk.Version}
 		if err := writePage(c.HTML, func(w io.Writer) error { return paper.ForecastPage(w, f, o) }); err != nil {
 			return refuseAs(forecastSchema, c.JSON, desk, bad(err, ""))
 		}
@@ -61,7 +62,7 @@ func (c ForecastCommand) Run(desk Desk) error {
 	if c.JSON {
 		err = printJSON(desk.Out, forecastedJSON(f))
 	} else {
-		t := newTerminal(desk.Out, options)
+		t := newTerminal(desk.Out, options).in(c.Language)
 		t.forecast(f)
 		err = t.err
 	}
@@ -114,7 +115,7 @@ func (c ForecastCommand) several(desk Desk, asOf time.Time) error {
 			return err
 		}
 	} else {
-		t := newTerminal(desk.Out, options)
+		t := newTerminal(desk.Out, options).in(c.Language)
 		t.forecasts(all, shared)
 		if t.err != nil {
 			return t.err

@@ -33,6 +33,7 @@ type ProveCommand struct {
 	Seed    uint64 `default:"1" help:"Seed of the promises' bands."`
 	Draws   int    `default:"64" help:"Draws behind each band, 16 to 4000."`
 	Units
+	Spoken
 }
 
 // Help is the long help with examples.
@@ -144,7 +145,7 @@ func (c ProveCommand) judged(desk Desk, s *site.Site, data []byte, record site.C
 			return err
 		}
 	} else {
-		t := newTerminal(desk.Out, o)
+		t := newTerminal(desk.Out, o).in(c.Language)
 		t.proved(proved, given)
 		if c.Working {
 			t.working(proved.Working)
@@ -195,7 +196,7 @@ func (c ProveCommand) estimated(desk Desk, s *site.Site, o study.Options) error 
 	if c.JSON {
 		return printJSON(desk.Out, estimatedJSON(e))
 	}
-	t := newTerminal(desk.Out, o)
+	t := newTerminal(desk.Out, o).in(c.Language)
 	t.estimated(e)
 	return t.err
 }
@@ -204,7 +205,7 @@ func (c ProveCommand) sheet(desk Desk, sheet study.Sheet, o study.Options) error
 	if c.JSON {
 		return printJSON(desk.Out, startSheetJSON(sheet))
 	}
-	t := newTerminal(desk.Out, o)
+	t := newTerminal(desk.Out, o).in(c.Language)
 	t.startSheet(sheet)
 	return t.err
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"rinsewright/internal/say"
 	"rinsewright/quantity"
 	"rinsewright/study"
 	"rinsewright/working"
@@ -20,20 +21,25 @@ type terminal struct {
 	w      io.Writer
 	units  quantity.System
 	locale quantity.Locale
+	words  *say.Speaker
 	err    error
 }
 
 func newTerminal(w io.Writer, o study.Options) *terminal {
-	return &terminal{w: w, units: o.Units, locale: o.Locale}
+	return &terminal{w: w, units: o.Units, locale: o.Locale, words: say.Shared("en", false)}
 }
 
-func (t *terminal) line(s string) {
+func (t *terminal) line(s string) { t.put(t.columns(s)) }
+
+// put prints a line that is said already.
+func (t *terminal) put(s string) {
 	if t.err == nil {
 		_, t.err = fmt.Fprintln(t.w, strings.TrimRight(s, " "))
 	}
 }
 
 func (t *terminal) head(s string) {
+	s = t.words.Say(s)
 	t.line("")
 	t.line(s)
 	t.line(strings.Repeat("-", utf8.RuneCountInString(s)))
@@ -41,8 +47,8 @@ func (t *terminal) head(s string) {
 
 // wrap prints text behind a lead; further lines are indented to its width.
 func (t *terminal) wrap(lead, text string) {
-	for _, line := range wrapped(lead, text, width) {
-		t.line(line)
+	for _, line := range wrapped(t.columns(lead), t.words.Say(text), width) {
+		t.put(line)
 	}
 }
 
@@ -129,11 +135,11 @@ func (t *terminal) path(c *study.Checked) {
 		for _, f := range s.Below {
 			facts = append(facts, t.fact(f))
 		}
-		state := string(s.State)
+		state := t.words.Say(string(s.State))
 		if s.Word != "" {
-			state += ": " + s.Word
+			state += ": " + t.words.Say(s.Word)
 		}
-		t.wrap(pad(s.Name, 17), strings.Join(facts, " · ")+" · "+state)
+		t.wrap(pad(t.words.Say(s.Name), 17), strings.Join(facts, " · ")+" · "+state)
 		if s.Kind == "membrane" && c.Drain.First != "" {
 			t.drain(c.Drain)
 		}
@@ -141,15 +147,15 @@ func (t *terminal) path(c *study.Checked) {
 }
 
 func (t *terminal) fact(f study.Fact) string {
-	label := f.Label
+	label := t.words.Say(f.Label)
 	if label != "" {
 		label += " "
 	}
-	return label + t.text(f.Figure)
+	return label + t.words.Say(t.text(f.Figure))
 }
 
 func (t *terminal) drain(d study.Drain) {
-	t.wrap(pad("  to the drain", 17), fmt.Sprintf("%s a day · recovery %s · %s",
+	t.wrap(pad("  "+t.words.Say("to the drain"), 17), fmt.Sprintf("%s a day · recovery %s · %s",
 		quantity.FormatLocale(d.PerDay, t.units, t.locale), quantity.FormatLocale(d.Recovery, t.units, t.locale), quantity.FormatLocale(d.Strength, t.units, t.locale)))
 }
 
@@ -175,7 +181,7 @@ func (t *terminal) settles(all []study.Settling) {
 	}
 	t.head("What would narrow these bands most")
 	for _, s := range all[:min(len(all), mostSettles)] {
-		t.wrap("- ", fmt.Sprintf("%s (%s): %s", s.Reading, quantity.FormatLocale(s.Minutes, t.units, t.locale), s.Gain()))
+		t.wrap("- ", fmt.Sprintf("%s (%s): %s", t.words.Say(s.Reading), quantity.FormatLocale(s.Minutes, t.units, t.locale), t.words.Say(s.Gain())))
 	}
 }
 
@@ -195,7 +201,7 @@ func (t *terminal) resin(r *study.Resin) {
 	}
 	t.head("What would change it, by the same model")
 	for _, c := range r.Changes {
-		t.wrap(pad("  "+t.text(c.Days), 14), fmt.Sprintf("%s (x%.3g): %s", c.Name, c.Times, c.Note))
+		t.wrap(pad("  "+t.text(c.Days), 14), fmt.Sprintf("%s (x%.3g): %s", t.words.Say(c.Name), c.Times, t.words.Say(c.Note)))
 	}
 }
 
@@ -212,12 +218,12 @@ func (t *terminal) assumed(all []study.Assumption) {
 	}
 	t.head("Assumed, because nobody said")
 	for _, a := range all {
-		text := a.What
+		text := t.words.Say(a.What)
 		if a.Value != "" {
-			text += ": " + a.Value
+			text += ": " + t.words.Say(a.Value)
 		}
 		if a.Why != "" && a.Why != "nobody said" {
-			text += " (" + a.Why + ")"
+			text += " (" + t.words.Say(a.Why) + ")"
 		}
 		t.wrap("- ", text)
 	}
@@ -226,7 +232,7 @@ func (t *terminal) assumed(all []study.Assumption) {
 func (t *terminal) cautions(all []study.Caution) {
 	t.head("Take care")
 	for _, c := range all {
-		t.wrap("- ", c.Step+": "+c.Text)
+		t.wrap("- ", t.words.Say(c.Step)+": "+t.words.Say(c.Text))
 	}
 }
 
