@@ -158,7 +158,7 @@ func TestALanguageIsChosenOrAskedForByTheBrowser(t *testing.T) {
 
 // noSentence is a text of the program that nobody reads on a page: headers,
 // addresses, what is logged.
-var noSentence = regexp.MustCompile(`^(GET|POST) |charset|filename=|max-age|-src |=\(\)|any maskable|^<svg|^@font|use strict|const sentences|^html,|^rinsewright on$|PRIVATE KEY|^pages ask|no-store|^light dark$`)
+var noSentence = regexp.MustCompile(`^(GET|POST) |charset|filename=|max-age|-src |=\(\)|any maskable|^<svg|^@font|use strict|const sentences|^html,|^rinsewright on$|PRIVATE KEY|^pages ask|no-store|^light dark$|^no rule says|^no scope is`)
 
 // spokenToPrograms are the files of the door for programs, which is English.
 var spokenToPrograms = regexp.MustCompile(`(?:^|/)(?:api|openapi|twins|calendarfeed|metrics)\w*\.go$`)
