@@ -97,7 +97,7 @@ func wrongPassword(password, login string) string {
 		return fmt.Sprintf("At least %d characters: a short sentence is easy to keep in mind.", shortest)
 	case len(password) > 500:
 		return "At most 500 characters."
-	case login != "" && strings.EqualFold(password, login) || strings.Count(password, password[:1]) == len(password):
+	case easyPassword(strings.ToLower(password), strings.ToLower(login)):
 		return "Too easy to guess."
 	}
 	return ""

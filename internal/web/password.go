@@ -6,7 +6,9 @@ import (
 	"crypto/subtle"
 	"encoding/base64"
 	"fmt"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"golang.org/x/crypto/argon2"
 )
@@ -26,6 +28,36 @@ const passwordTries = 5
 
 // shortest is the least number of characters of a password.
 const shortest = 10
+
+// rows are what fingers run along.
+var rows = []string{"12345678901234567890", "abcdefghijklmnopqrstuvwxyz", "qwertyuiopasdfghjklzxcvbnm", "qwertzuiopasdfghjklyxcvbnm", "azertyuiopqsdfghjklmwxcvbn"}
+
+// wornWords are as good as nothing in a password of this program.
+var wornWords = []string{"rinsewright", "password", "contraseña", "welcome", "rinse", "owner"}
+
+// easyPassword tells whether somebody who knows the program and the login would
+// try it soon: it is a run along the keys, a few signs again and again, or little
+// beside worn words.
+func easyPassword(password, login string) bool {
+	signs := map[rune]bool{}
+	for _, r := range password {
+		signs[r] = true
+	}
+	back := []rune(password)
+	slices.Reverse(back)
+	for _, row := range rows {
+		if strings.Contains(row, password) || strings.Contains(row, string(back)) {
+			return true
+		}
+	}
+	rest := password
+	for _, worn := range append([]string{login}, wornWords...) {
+		if worn != "" {
+			rest = strings.ReplaceAll(rest, worn, "")
+		}
+	}
+	return len(signs) < 4 || rest != password && utf8.RuneCountInString(rest) < 6
+}
 
 // hashed returns a password as it is kept, with its salt and cost.
 func (s *Server) hashed(ctx context.Context, password string) (string, error) {

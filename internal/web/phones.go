@@ -83,6 +83,7 @@ func (s *Server) trustDoor() http.Handler {
 	})
 	mux.Handle("GET /{$}", s.plainly((*visit).trustPage))
 	mux.Handle("GET /assets/{name}", s.plainly((*visit).asset))
+	mux.Handle("/api/", http.NotFoundHandler()) // a program that forgets to encrypt must notice
 	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
 		http.Redirect(w, r, s.working(r)+(&url.URL{Path: r.URL.Path}).String(), http.StatusTemporaryRedirect)
 	})

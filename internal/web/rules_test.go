@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/http/httptest"
+	"net/url"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -81,7 +82,7 @@ func TestARouteWithoutARuleIsNone(t *testing.T) {
 			t.Fatal(err)
 		}
 		n := len(wired.FindAll(text, -1))
-		if want := map[string]int{"server.go": 3, "phones.go": 4}[file]; n != want && !strings.HasSuffix(file, "_test.go") {
+		if want := map[string]int{"server.go": 3, "phones.go": 5}[file]; n != want && !strings.HasSuffix(file, "_test.go") {
 			t.Errorf("%s wires %d ways in, %d are known: pages belong into routes, programs' into apiRoutes", file, n, want)
 		}
 	}
@@ -266,6 +267,70 @@ func TestASignInIsNewEachTime(t *testing.T) {
 	status, _, header := old.send(http.MethodGet, "/", nil, func(r *http.Request) { r.AddCookie(&http.Cookie{Name: cookieName, Value: cookie.Value}) })
 	if !turnedAway(status, header) {
 		t.Errorf("the sign-in before still opens: %d", status)
+	}
+	_, _, last := v.send(http.MethodPost, "/sign-in", map[string][]string{"login": {"kit"}, "password": {password}})
+	if cookie, err = http.ParseSetCookie(last.Get("Set-Cookie")); err != nil {
+		t.Fatal(err)
+	}
+	v.post("/sign-out")
+	status, _, header = old.send(http.MethodGet, "/", nil, func(r *http.Request) { r.AddCookie(&http.Cookie{Name: cookieName, Value: cookie.Value}) })
+	if !turnedAway(status, header) {
+		t.Errorf("a sign-in that was ended still opens: %d", status)
+	}
+}
+
+// Signing in leads to a page of ours and to no other site, whatever a link says.
+func TestSigningInLeadsNowhereElse(t *testing.T) {
+	for next, want := range map[string]string{
+		"/trips?x=1": "/trips?x=1", "": "/", "https://elsewhere.example/": "/", "//elsewhere.example": "/", "/\\elsewhere.example": "/", "javascript:alert(1)": "/", "/\tx": "/", "/a\r\nb": "/",
+	} {
+		r := httptest.NewRequest(http.MethodGet, "/sign-in?"+url.Values{"next": {next}}.Encode(), nil)
+		if got := (&visit{Server: &Server{}, r: r}).next(); got != want {
+			t.Errorf("%q leads to %q", next, got)
+		}
+	}
+}
+
+// A program that asks without encryption is told so, instead of being sent on
+// with its token already read by others.
+func TestThePlainDoorSendsNoProgramOn(t *testing.T) {
+	s := serving(t)
+	for path, want := range map[string]int{apiRoot + "/sites": http.StatusNotFound, "/trips": http.StatusTemporaryRedirect} {
+		w := httptest.NewRecorder()
+		s.pages.trustDoor().ServeHTTP(w, httptest.NewRequest(http.MethodGet, path, nil))
+		if w.Code != want {
+			t.Errorf("%s: %d to %s", path, w.Code, w.Header().Get("Location"))
+		}
+	}
+}
+
+func TestEasyPasswordsAreRefused(t *testing.T) {
+	for typed, good := range map[string]bool{
+		"aaaaaaaaaaaa": false, "1234567890": false, "0987654321": false, "qwertyuiop": false, "abcabcabcabc": false, "rinsewright1": false, "Kitpassword7": false, "KIT-kit-kit-KIT": false, "short": false,
+		strings.Repeat("long and dry ", 38): true, strings.Repeat("x1y2", 126): false,
+		"a dry panel shines": true, "8402-771-935": true, "été à la plage": true, "kit rinses the bay": true, "纯水纯水洗车很干净没有斑": true,
+	} {
+		if why := wrongPassword(typed, "kit"); (why == "") != good {
+			t.Errorf("%q: %q", typed, why)
+		}
+	}
+}
+
+// published: OWASP ASVS 5.0.0, 6.5.2 and 11.5.1: what is drawn to be typed once
+// has 112 bits at least to be kept by a plain hash, and 128 where nobody may guess it.
+func TestCodesOnPaperAreNotGuessed(t *testing.T) {
+	codes, hashes := newSpares("kit")
+	seen := map[string]bool{}
+	for i, c := range codes {
+		plain := strings.ReplaceAll(c, " ", "")
+		raw, err := base32Plain.DecodeString(strings.ToUpper(plain))
+		if err != nil || len(raw) < 16 || seen[plain] || hashes[i] != spareHash("kit", strings.ToUpper(c)) || strings.Contains(hashes[i], plain) {
+			t.Errorf("%s: %v", c, err)
+		}
+		seen[plain] = true
+	}
+	if len(codes) != spareCodes || len(newToken())*6 < 128 {
+		t.Errorf("%d codes, tokens like %s", len(codes), newToken())
 	}
 }
 

@@ -71,13 +71,14 @@ func (v *visit) takes(person string, step store.SecondStep, code string) (bool, 
 	return err == nil, err
 }
 
-// newSpares are codes for paper, and their hashes.
+// newSpares are codes for paper, and their hashes. A code of 128 bits is kept
+// safely by a plain hash.
 func newSpares(person string) (codes, hashes []string) {
 	for range spareCodes {
-		var b [10]byte
+		var b [16]byte
 		_, _ = rand.Read(b[:]) // never fails, by the promise of crypto/rand
 		c := strings.ToLower(base32Plain.EncodeToString(b[:]))
-		codes = append(codes, c[:4]+" "+c[4:8]+" "+c[8:12]+" "+c[12:])
+		codes = append(codes, inFours(c))
 		hashes = append(hashes, spareHash(person, c))
 	}
 	return codes, hashes

@@ -129,13 +129,13 @@ func (s *Server) mux() *http.ServeMux {
 	mux := http.NewServeMux()
 	for _, route := range routes() {
 		if route.may == nobody { // a route without a rule is a mistake in this package
-			panic("no rule says who may " + route.pattern)
+			panic(route.pattern)
 		}
 		mux.Handle(route.pattern, s.measured(route.pattern, s.route(route)))
 	}
 	for _, route := range apiRoutes() {
-		if _, ruled := scopeMay[route.scope]; !ruled {
-			panic("no scope is asked for " + route.pattern)
+		if _, ruled := scopeMay[route.scope]; !ruled { // likewise
+			panic(route.pattern)
 		}
 		mux.Handle(route.pattern, s.measured(route.pattern, s.apiRoute(route)))
 	}
