@@ -4,6 +4,9 @@ import (
 	"cmp"
 	"crypto/tls"
 	"fmt"
+	"io"
+	"log"
+	"net"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -408,6 +411,29 @@ func TestAPublicNameIsKeptToTheEncryptedLine(t *testing.T) {
 		(&Server{options: Options{Public: c.public}}).headed(http.NotFoundHandler()).ServeHTTP(w, r)
 		if got := w.Header().Get("Strict-Transport-Security"); (got == "max-age=31536000") != (c.public && c.encrypted) {
 			t.Errorf("%+v: %q", c, got)
+		}
+	}
+}
+
+// published: RFC 8996: nothing older than TLS 1.2.
+func TestOldLinesAreRefused(t *testing.T) {
+	lender := httptest.NewTLSServer(http.NotFoundHandler())
+	defer lender.Close()
+	plain, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := encryptedBy(plain, func(*tls.ClientHelloInfo) (*tls.Certificate, error) { return &lender.TLS.Certificates[0], nil })
+	server := &http.Server{Handler: http.NotFoundHandler(), ErrorLog: log.New(io.Discard, "", 0)}
+	go func() { _ = server.Serve(l) }()
+	defer func() { _ = server.Close() }()
+	for version, want := range map[uint16]bool{tls.VersionTLS10: false, tls.VersionTLS11: false, tls.VersionTLS12: true, tls.VersionTLS13: true} {
+		c, err := tls.Dial("tcp", l.Addr().String(), &tls.Config{RootCAs: lender.Client().Transport.(*http.Transport).TLSClientConfig.RootCAs, ServerName: "example.com", MinVersion: version, MaxVersion: version})
+		if (err == nil) != want {
+			t.Errorf("%s: %v", tls.VersionName(version), err)
+		}
+		if err == nil {
+			_ = c.Close()
 		}
 	}
 }
