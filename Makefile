@@ -18,7 +18,7 @@ help:
 	@echo 'make fuzz        each fuzz target for FUZZTIME=$(FUZZTIME)'
 	@echo 'make golden      write our own expected files anew; read the diff'
 	@echo 'make validation  write docs/validation.md from the outside values that tests hold'
-	@echo 'make trust       a million random rigs, each settles or says why; takes an hour or so'
+	@echo 'make trust       the long proofs of docs/trust.md: rigs, kills, power, disks, phones, backups; takes hours'
 	@echo 'make shots       a picture of every page, phone and desk, light and dark, in SHOTS=$(SHOTS)'
 	@echo 'make release     the program for every system, reproducible, with sums and lists of what is in it, in dist'
 	@echo 'make engine      compile the engine for the browser into the next build of the program'
@@ -61,6 +61,10 @@ validation:
 trust:
 	RINSEWRIGHT_TRUST=1 go test -timeout 6h -v -run 'AnyRig|NineBands' ./plant ./study
 	RINSEWRIGHT_TRUST=1 go test -timeout 1h -v -run 'AFloodIs|SlowSockets' ./internal/web
+	RINSEWRIGHT_TRUST=1 go test -timeout 12h -v -run 'Power|Failing|EveryStep|Kill|Histories|MiddleOfAnUpgrade' ./internal/store
+	RINSEWRIGHT_TRUST=1 go test -timeout 2h -v -run '^Test(SQLite|PostgreSQL)$$/any_change' ./internal/store
+	RINSEWRIGHT_TRUST=1 go test -timeout 6h -v -run 'EveryChangedByte|MadeWhileOthers|LargeBackup' ./internal/store/archive
+	RINSEWRIGHT_TRUST=1 go test -timeout 6h -v -run 'FullDisk' ./internal/web
 
 shots:
 	@tools/needs.sh go browser

@@ -32,6 +32,9 @@ func BenchmarkLogAgainstBare(b *testing.B) {
 				slices.Sort(all)
 				return float64(all[len(all)/2].Microseconds())
 			}
+			p99 := func(all []time.Duration) float64 { // sorted by p50
+				return float64(all[len(all)*99/100].Microseconds())
+			}
 			rate := func(all []time.Duration, at int) float64 {
 				var sum time.Duration
 				for _, t := range all {
@@ -42,6 +45,9 @@ func BenchmarkLogAgainstBare(b *testing.B) {
 			b.ReportMetric(p50(times[0]), "bare-p50-us")
 			b.ReportMetric(p50(times[1]), "log-p50-us")
 			b.ReportMetric(p50(times[1])/p50(times[0]), "p50-ratio")
+			b.ReportMetric(p99(times[0]), "bare-p99-us")
+			b.ReportMetric(p99(times[1]), "log-p99-us")
+			b.ReportMetric(p99(times[1])/p99(times[0]), "p99-ratio")
 			b.ReportMetric(rate(times[0], 1), "bare/s")
 			b.ReportMetric(rate(times[1], hands), "log/s")
 			b.ReportMetric(rate(times[1], hands)/rate(times[0], 1), "rate-ratio")
