@@ -46,7 +46,7 @@ type siteList struct {
 	Before         int64 // page before, -1 for none
 	Practice       bool
 	Waiting        bool // some are being looked at
-	Versions       int64
+	Versions       int
 	Backup         string // why one is wanted today, for an owner
 }
 
@@ -69,9 +69,11 @@ func (v *visit) sites() error {
 		return err
 	}
 	list := siteList{Total: total, Typed: typed, From: int64(skip) + 1, To: int64(skip + len(rows)), Before: -1}
-	if list.Versions, err = v.store.OpenVersions(v.r.Context()); err != nil {
+	open, err := v.store.OpenVersions(v.r.Context())
+	if err != nil {
 		return err
 	}
+	list.Versions = int(open)
 	if v.session.Person.Role == store.Owner && total > 0 {
 		state, says, err := v.backupState()
 		if err != nil {
