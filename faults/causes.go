@@ -57,13 +57,7 @@ var causes = []Cause{
 		s.leadGas, s.silicaOut = 1, s.rig.silica*0.1
 		s.lag += 0.02 * x
 	})},
-	{20, "carbon dioxide load", "resin", false, true, gasWeight, one(func(s *state, x float64) { // permeate pH ≤5.8, alk >80
-		s.rig.pH = max(s.rig.pH-rising(x, 0.3, 0.9), 6)
-		s.rig.alkaline = shifted(s.rig.alkaline, 0.3+0.5*x)
-		s.spend(rising(x, 0.95, 1.2), 0.12)
-		s.leadGas = 1
-		s.lead += rising(x, 0.02, 0.6)
-	})},
+	{20, "carbon dioxide load", "resin", false, true, gasWeight, gasForms}, // permeate pH ≤5.8, alk >80
 	{21, "silica break", "resin", false, true, breakWeight, one(func(s *state, x float64) { // kit >0.5 to 1 mg/L, pen 0 to 2
 		s.spend(rising(x, 0.85, 0.98), 0.1)
 		s.silicaOut = rising(x, 0.5, 4) * milligram

@@ -144,12 +144,12 @@ func (a *asked) groups(f *Finding) (all [][]int) {
 	return all
 }
 
-// trapsOf calls the mistake of a new membrane on chlorine wherever a new element
-// may be thought of.
+// trapsOf calls the mistake of a new membrane on chlorine wherever a cause that may
+// well be ends in a new element.
 func trapsOf(f *Finding) []string {
 	for _, s := range f.Ranked {
-		if s.Probability >= 0.05 && (s.Cause.Station == "membrane" || s.Cause.Station == "carbon") {
-			return []string{trap}
+		if s.Probability >= 0.05 && slices.Contains(s.Remedy.Cautions, Trap) {
+			return []string{Trap}
 		}
 	}
 	return nil

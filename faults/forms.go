@@ -52,3 +52,21 @@ func overflowForms(*Case) []form {
 		{"the tank overfills", 1, over, false},
 	}
 }
+
+// gasForms are a load of carbon dioxide whose bottle has broken, and one whose bottle
+// comes to its end early: gas is held most weakly and leaves first.
+func gasForms(*Case) []form {
+	broken := func(s *state, x float64) {
+		s.rig.pH = max(s.rig.pH-rising(x, 0.3, 0.9), 6)
+		s.rig.alkaline = shifted(s.rig.alkaline, 0.3+0.5*x)
+		s.spend(rising(x, 0.95, 1.2), 0.12)
+		s.leadGas = 1
+		s.lead += rising(x, 0.02, 0.6)
+	}
+	ending := func(s *state, x float64) {
+		s.rig.pH = max(s.rig.pH-rising(x, 0.05, 0.3), 6)
+		s.spend(rising(x, 0.7, 1), 0.15)
+		s.leadGas = rising(x, 0.05, 0.6)
+	}
+	return []form{{change: broken, weight: 0.7}, {change: ending, weight: 0.3}}
+}

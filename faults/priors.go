@@ -1,6 +1,8 @@
 package faults
 
 import (
+	"math"
+
 	"rinsewright/plant"
 	"rinsewright/quantity"
 )
@@ -84,15 +86,26 @@ func silicaWeight(c *Case) float64 {
 func breakWeight(c *Case) float64 { return resinWeight(c) * c.withMore(plant.FeedSilica, 12*milligram) }
 
 // withMore grows with what the tap carries of what a cause is made of, within a third
-// and twice; 1 at a usual water, or where nobody tested it. Source: [TradeFaults], rows
+// and twice, by today's test or the baseline's; 1 at a usual water, or where nobody
+// tested it. Source: [TradeFaults], rows
 // 3, 4, 20 and 21: hardness present, silica of the concentrate high, alkalinity over 80.
 func (c *Case) withMore(of plant.Gauge, usual float64) float64 {
-	for i := range c.Now {
-		if c.Now[i].Of == of {
-			return min(max(c.Now[i].SI/usual, unlikely), 2)
-		}
+	if si, ok := c.tapReads(of); ok {
+		return min(max(si/usual, unlikely), 2)
 	}
 	return 1
+}
+
+// tapReads is what the tap was read to carry, today or at the baseline, SI.
+func (c *Case) tapReads(of plant.Gauge) (float64, bool) {
+	for _, rows := range [][]Evidence{c.Now, c.Baseline} {
+		for i := range rows {
+			if rows[i].Of == of {
+				return rows[i].SI, true
+			}
+		}
+	}
+	return 0, false
 }
 
 func ironWeight(c *Case) float64 {
@@ -142,7 +155,15 @@ func gasWeight(c *Case) float64 {
 	case ChlorineCity, ChloramineCity:
 		w *= 0.6
 	}
-	return w * c.withMore(plant.FeedAlkalinity, 80*milligram)
+	pH, told := c.tapReads(plant.FeedPH)
+	alkalinity, both := c.tapReads(plant.FeedAlkalinity)
+	if !told || !both {
+		return w * c.withMore(plant.FeedAlkalinity, 80*milligram)
+	}
+	// Free carbon dioxide, α·10^(6.35−pH): of 15 mg/L it loads resin behind a membrane
+	// about as much as the salts do.
+	gas := 0.88 * alkalinity * math.Pow(10, 6.35-pH)
+	return w * min(max(gas/(15*milligram), unlikely), 2*likely)
 }
 
 // flowWeight is for flow outside one half to five gallons a minute per cubic foot.

@@ -12,9 +12,11 @@ type Remedy struct {
 	Takes    int      `json:"takes"`   // minutes of that check
 }
 
+// Trap is the mistake that costs a customer an element.
+const Trap = "Do not fit a new membrane while its feed still carries chlorine: carbon first, then total chlorine below 0.1 mg/L at the membrane, then the element."
+
 // Cautions that belong to steps.
 const (
-	trap        = "Do not fit a new membrane while its feed still carries chlorine: carbon first, then total chlorine below 0.1 mg/L at the membrane, then the element."
 	acidCaution = "Acid: goggles and gloves, acid into water, never with bleach; rinse to neutral before permeate is used. Waste by local rules."
 	lyeCaution  = "Caustic cleaner: goggles and gloves; rinse to neutral before permeate is used. Waste by local rules."
 	bleach      = "Isolate membrane and resin before any bleach; prove chlorine is gone before they come back. Never enter a tank."
@@ -28,8 +30,8 @@ const (
 // minutes are its own.
 func RemedyOf(number int) Remedy {
 	r := remedies[number]
-	if slices.ContainsFunc(r.Parts, func(p string) bool { return p == element }) && !slices.Contains(r.Cautions, trap) {
-		r.Cautions = append([]string{trap}, r.Cautions...)
+	if slices.Contains(r.Parts, element) && !slices.Contains(r.Cautions, Trap) {
+		r.Cautions = append([]string{Trap}, r.Cautions...)
 	}
 	return r
 }
@@ -84,7 +86,7 @@ var remedies = map[int]Remedy{
 	43: {steps("Air it or oxidise it ahead", "Clean tank and heater"), steps("air pump and diffuser"), 60, steps(bleach), "smell tap, permeate and tank, one after the other", 3},
 	44: {steps("Disinfect the tank", "Shade it, turn it over"), steps("disinfectant"), 120, steps(bleach), "wipe the wall, dip a slide", 5},
 	45: {steps("Change what cracked", "Trace heat, or an arrestor and a slow valve"), steps("housing", "tube"), 60, steps(pressure, "A frozen element is scrap."), "look along the path for cracks and bulges", 5},
-	46: {steps("Swap the carbon before the weeks begin", "Count the mg/L-hours that got through", "The element after that, if it must"), steps("carbon"), 30, steps(trap, pressure), "free and total chlorine at the membrane; the utility's dates", 6},
+	46: {steps("Swap the carbon before the weeks begin", "Count the mg/L-hours that got through", "The element after that, if it must"), steps("carbon"), 30, steps(Trap, pressure), "free and total chlorine at the membrane; the utility's dates", 6},
 	47: {steps("Bridge the relay, listen for the valve", "Change relay or solenoid"), steps("relay", "solenoid valve"), 40, steps(live), "bridge the relay and listen", 4},
 	49: {steps("Nothing to mend: the rig makes what it was built for", "A larger tank for busy days, or more membrane area for busy weeks", "Size it anew from what is washed now"), nil, 0, nil, "count what is washed in a week against what the rig was built for; read the hour meter", 10},
 	48: {steps("Break the salt bridge, regenerate", "Check bypass and clock"), steps("salt"), 40, nil, "a hardness drop test behind it; a stick into the salt", 4},

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"rinsewright/carbon"
@@ -12,6 +13,7 @@ import (
 	"rinsewright/plant"
 	"rinsewright/quantity"
 	"rinsewright/site"
+	"rinsewright/water"
 )
 
 // FaultQuestion is what a site is asked for beside its log.
@@ -37,7 +39,8 @@ type Faulted struct {
 	Drain    Drain
 	Assumed  []Assumption
 
-	prices cost.Prices // what an hour costs, and in which money
+	elements bool        // new ones are among what the money weighs
+	prices   cost.Prices // what an hour costs, and in which money
 }
 
 // Faults asks what may be wrong with the rig of a site: its last visit that read
@@ -70,6 +73,7 @@ func Faults(ctx context.Context, s *site.Site, q FaultQuestion) (*Faulted, error
 		return nil, fmt.Errorf("faults of %s: %w", s.Name, err)
 	}
 	out.Assumed = n.assumed
+	out.elements = len(out.Money) > 0 && slices.Contains(elementIll, out.Finding.Ranked[0].Cause.Number)
 	if q.Path {
 		err = out.path(ctx, s, q.Options)
 	}
@@ -141,10 +145,8 @@ func faultCase(s *site.Site, n *notes) (faults.Case, visited, error) {
 		}
 	}
 	if last < 0 { // nobody has been there since the survey
-		for _, sample := range s.Samples {
-			for _, r := range site.SampleReadings(sample) {
-				c.Now = append(c.Now, faults.Evidence{Reading: r, ScaleDoubt: r.Scale.Valid() && sample.Strength.Scale == ""})
-			}
+		for i := range s.Samples {
+			c.Now = append(c.Now, sampleEvidence(&s.Samples[i])...)
 		}
 		if from.now = "the survey"; len(c.Now) == 0 {
 			from.now = ""
@@ -154,6 +156,12 @@ func faultCase(s *site.Site, n *notes) (faults.Case, visited, error) {
 	}
 	if first >= 0 && first != last {
 		c.Baseline, from.baseline = visitEvidence(&s.Log[first]), "the visit of "+s.Log[first].Date
+	}
+	if last >= 0 {
+		surveyedTap(s, &c, s.Log[last].Date)
+	}
+	if len(c.Baseline) > 0 && from.baseline == "" {
+		from.baseline = "the survey"
 	}
 	if len(s.Log) > 0 {
 		v := s.Log[len(s.Log)-1]
@@ -165,6 +173,40 @@ func faultCase(s *site.Site, n *notes) (faults.Case, visited, error) {
 		readBook(&c.Facts, s.Log, first)
 	}
 	return c, from, nil
+}
+
+// surveyedTap adds what the samples of the tap tell that the last visit did not read: a
+// sample of its day or later to today's readings, an older one to the baseline. What the
+// tap carries hardly moves in years, so one survey serves many visits; samples of the rig
+// itself are those of a rig that may have been ill, and stay out.
+func surveyedTap(s *site.Site, c *faults.Case, last string) {
+	for i := range s.Samples {
+		sample := &s.Samples[i]
+		if sample.Place != "raw" {
+			continue
+		}
+		to := &c.Baseline
+		if sample.Date >= last {
+			to = &c.Now
+		}
+		for _, e := range sampleEvidence(sample) {
+			anotherDay := e.Of == plant.FeedTemperature && to == &c.Baseline
+			if !anotherDay && !hasGauge(*to, e.Of) {
+				*to = append(*to, e)
+			}
+		}
+	}
+}
+
+func hasGauge(rows []faults.Evidence, of plant.Gauge) bool {
+	return slices.ContainsFunc(rows, func(e faults.Evidence) bool { return e.Of == of })
+}
+
+func sampleEvidence(sample *water.Sample) (all []faults.Evidence) {
+	for _, r := range site.SampleReadings(*sample) {
+		all = append(all, faults.Evidence{Reading: r, ScaleDoubt: r.Scale.Valid() && sample.Strength.Scale == ""})
+	}
+	return all
 }
 
 func visitEvidence(v *site.Visit) (all []faults.Evidence) {

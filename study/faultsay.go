@@ -3,6 +3,7 @@ package study
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rinsewright/faults"
@@ -49,15 +50,12 @@ func PointSays(p faults.Point) string {
 	return fmt.Sprintf("%+.1f σ; %s", p.Sigmas, p.Speaks)
 }
 
-// FaultCautions are those of the likeliest cause's remedy and the traps, each
-// once.
-func FaultCautions(f *faults.Finding) (all []string) {
-	seen := map[string]bool{}
-	for _, c := range append(append([]string{}, f.Traps...), f.Ranked[0].Remedy.Cautions...) {
-		if !seen[c] {
-			seen[c] = true
-			all = append(all, c)
-		}
+// FaultCautions are those of the likeliest cause's remedy, and the trap of a new element
+// wherever new elements are weighed against mending; each once.
+func FaultCautions(f *Faulted) []string {
+	all := slices.Clone(f.Finding.Ranked[0].Remedy.Cautions)
+	if f.elements && !slices.Contains(all, faults.Trap) {
+		all = append([]string{faults.Trap}, all...)
 	}
 	return all
 }

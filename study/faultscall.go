@@ -5,6 +5,7 @@ import (
 
 	"rinsewright/faults"
 	"rinsewright/plant"
+	"rinsewright/quantity"
 )
 
 // Call is what to answer on the phone before anybody drives.
@@ -22,7 +23,12 @@ var ownerCan = []plant.Gauge{
 	plant.GunFlow, plant.GunFlowAll, plant.StartsPerHour, plant.HoursPerDay,
 }
 
+// ownerChecks are causes whose own check takes no tool: to count, to smell, to rinse for
+// longer.
+var ownerChecks = []int{31, 43, outgrown}
+
 const (
+	outgrown     = 49
 	askedOfOwner = 5
 	worthLoading = 0.08 // probability from which a cause's parts go in the van
 	mostParts    = 8
@@ -31,10 +37,27 @@ const (
 // phoneFixes are causes that an owner can often mend by being told how.
 var phoneFixes = []int{8, 10, 16, 19, 27, 29, 30, 31, 48}
 
+// ownersOf are the tests that an owner can do, best first. Where demand has likeliest
+// outgrown the rig, what was washed is counted first, and no strength is read: a rig that
+// is too small makes good water.
+func ownersOf(f *faults.Finding) (all []faults.Test) {
+	tooSmall := f.Ranked[0].Cause.Number == outgrown
+	for _, t := range f.Next {
+		switch {
+		case tooSmall && t.Cause == outgrown:
+			all = slices.Insert(all, 0, t)
+		case tooSmall && t.Of.Kind() == quantity.KindConductivity:
+		case slices.Contains(ownerChecks, t.Cause), t.Of != "" && slices.Contains(ownerCan, t.Of):
+			all = append(all, t)
+		}
+	}
+	return all
+}
+
 func callOf(f *faults.Finding) Call {
 	var c Call
-	for _, t := range f.Next {
-		if len(c.Ask) < askedOfOwner && t.Of != "" && slices.Contains(ownerCan, t.Of) {
+	for _, t := range ownersOf(f) {
+		if len(c.Ask) < askedOfOwner {
 			c.Ask = append(c.Ask, t)
 		}
 	}

@@ -9,10 +9,12 @@ import (
 	"rinsewright/site"
 )
 
-// Causes of the membrane that a cleaning helps, for about a year, and those that only
-// new elements do; what is mended otherwise stays mended. No source:
-// common practice.
+// elementIll are causes that new elements would do away with; what is wrong beside the
+// elements stays wrong with new ones. The next are those that a cleaning helps, for
+// about a year, and those that only new elements do; what is mended otherwise stays
+// mended. No source: common practice.
 var (
+	elementIll  = []int{1, 2, 3, 4, 5, 6, 7, 15, 41, 46}
 	cleanable   = []int{2, 3, 5, 6, 7}
 	beyondMend  = []int{1, 4, 46}
 	oxidisers   = []int{1, 46} // new elements need new carbon first
@@ -54,6 +56,9 @@ func repairOrReplace(s *site.Site, f *faults.Finding, n *notes) (all []Cost, err
 			lasts = 1
 		}
 		annual("mended, a year with its resin", mend, lasts)
+	}
+	if !slices.Contains(elementIll, first.Cause.Number) {
+		return all, nil
 	}
 	say("new elements, with the visit", replace)
 	annual("new elements, a year with their resin", replace, membraneYears)

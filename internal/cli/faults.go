@@ -246,7 +246,7 @@ func (t *terminal) remedy(f *study.Faulted) {
 			t.wrap(p[0], p[1])
 		}
 	}
-	for _, c := range study.FaultCautions(f.Finding) {
+	for _, c := range study.FaultCautions(f) {
 		t.wrap("Caution: ", c)
 	}
 	for _, m := range f.Money {

@@ -55,6 +55,7 @@ type testJSON struct {
 	Gauge    string        `json:"gauge,omitempty"`
 	Number   int           `json:"number,omitempty"`
 	Minutes  float64       `json:"minutes"`
+	Kit      *costJSON     `json:"kit,omitempty"` // what it uses up
 	Bits     float64       `json:"bits"`
 	Unit     string        `json:"unit,omitempty"`
 	Outcomes []outcomeJSON `json:"outcomes"`
@@ -76,8 +77,8 @@ type callJSON struct {
 func faultedJSON(f *study.Faulted) faultsJSON {
 	out := faultsJSON{
 		Schema: faultsSchema, Site: f.Site, From: f.From, Baseline: f.Baseline, Used: f.Finding.Used,
-		Alike: f.Finding.Alike, Next: testsJSON(f.Finding.Next), Heard: f.Finding.Heard, Traps: f.Finding.Traps,
-		Call: callJSON{testsJSON(f.Call.Ask), f.Call.Parts, f.Call.Visit},
+		Alike: f.Finding.Alike, Next: testsJSON(f, f.Finding.Next), Heard: f.Finding.Heard, Traps: f.Finding.Traps,
+		Call: callJSON{testsJSON(f, f.Call.Ask), f.Call.Parts, f.Call.Visit},
 	}
 	for _, s := range f.Finding.Ranked {
 		out.Causes = append(out.Causes, causeJSON{
@@ -105,9 +106,13 @@ func pointsJSON(points []faults.Point) (all []besideJSON) {
 	return all
 }
 
-func testsJSON(tests []faults.Test) (all []testJSON) {
+func testsJSON(f *study.Faulted, tests []faults.Test) (all []testJSON) {
 	for _, t := range tests {
 		x := testJSON{Do: t.Do, Gauge: string(t.Of), Number: t.Number, Minutes: t.Minutes, Bits: t.Tells}
+		if kit := f.Kit(t); kit != nil {
+			value, unit := kit.Plain(quantity.SI)
+			x.Kit = &costJSON{"kit", value, unit}
+		}
 		for _, o := range t.Outcomes {
 			reads := 0.0
 			if t.Of != "" {

@@ -95,8 +95,8 @@ type toldCause struct {
 }
 
 type testRow struct {
-	Do, Minutes string
-	Means       []row
+	Do, Minutes, Kit string
+	Means            []row
 }
 
 func (p faultsPage) view() (v faultsView, err error) {
@@ -104,7 +104,7 @@ func (p faultsPage) view() (v faultsView, err error) {
 	v = faultsView{
 		Title: f.Site.Name, Origin: f.Site.Origin, Style: template.CSS(StyleSheet() + faultsStyle), Version: p.options.Version,
 		Doubts: study.FaultDoubts(f.Finding), First: f.Finding.Ranked[0], Parts: study.Listed(f.Finding.Ranked[0].Remedy.Parts),
-		Cautions: study.FaultCautions(f.Finding), Load: study.Listed(f.Call.Parts), Visit: f.Call.Visit, Taken: p.taken(),
+		Cautions: study.FaultCautions(f), Load: study.Listed(f.Call.Parts), Visit: f.Call.Visit, Taken: p.taken(),
 	}
 	for i, s := range f.Finding.Ranked[:pageCauses] {
 		name := s.Cause.Name
@@ -166,6 +166,9 @@ func (p faultsPage) points(points []faults.Point) (rows []row) {
 func (p faultsPage) tests(all []faults.Test, most int) (rows []testRow) {
 	for _, t := range all[:min(most, len(all))] {
 		r := testRow{Do: t.Do, Minutes: fmt.Sprintf("%.0f min", t.Minutes)}
+		if kit := p.found.Kit(t); kit != nil {
+			r.Kit = "kit about " + kit.Text(p.options.Units, p.options.Locale)
+		}
 		for _, o := range t.Outcomes {
 			if o.Share < 0.03 {
 				continue
