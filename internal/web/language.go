@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"golang.org/x/text/language"
 
@@ -24,7 +25,7 @@ func (v *visit) language() string {
 
 func (v *visit) chosenLanguage() string {
 	chosen := []string{v.session.Person.Language}
-	if c, err := v.r.Cookie(v.cookieNamed(languageCookie)); err == nil {
+	if c, err := v.keptCookie(languageCookie); err == nil {
 		chosen = append(chosen, c.Value)
 	}
 	if v.signedIn() {
@@ -75,9 +76,6 @@ func (v *visit) keepLanguage(chosen string) {
 	if !slices.Contains(say.Languages, chosen) {
 		return
 	}
-	http.SetCookie(v.w, &http.Cookie{
-		Name: v.cookieNamed(languageCookie), Value: chosen, Path: v.options.Base + "/", MaxAge: 365 * 24 * 3600,
-		HttpOnly: true, Secure: v.encrypted(v.r), SameSite: http.SameSiteLaxMode,
-	})
+	v.keepCookie(languageCookie, chosen, 365*24*time.Hour, http.SameSiteLaxMode)
 	v.spoken, v.speaks = strings.Clone(chosen), nil
 }

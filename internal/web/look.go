@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 )
 
 //go:embed assets/keys.js
@@ -39,7 +40,7 @@ func (l look) Scheme() string {
 
 // look is how the visitor's device shows pages. What is not known is left out.
 func (v *visit) look() (l look) {
-	c, err := v.r.Cookie(lookCookie)
+	c, err := v.keptCookie(lookCookie)
 	if err != nil {
 		return l
 	}
@@ -64,9 +65,6 @@ func (v *visit) setDevice() error {
 	if v.r.PostFormValue("keys") == "on" {
 		keys = "on"
 	}
-	http.SetCookie(v.w, &http.Cookie{
-		Name: lookCookie, Value: theme + "." + keys, Path: "/", MaxAge: 365 * 24 * 3600,
-		HttpOnly: true, Secure: v.encrypted(v.r), SameSite: http.SameSiteLaxMode,
-	})
+	v.keepCookie(lookCookie, theme+"."+keys, 365*24*time.Hour, http.SameSiteLaxMode)
 	return v.redirect("/settings?saved")
 }

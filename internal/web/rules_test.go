@@ -78,16 +78,21 @@ func TestARouteWithoutARuleIsNone(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	cookies := 0
 	wired := regexp.MustCompile(`\.Handle(Func)?\(`)
 	for _, file := range files {
 		text, err := os.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)
 		}
+		cookies += strings.Count(string(text), "http.Set"+"Cookie(")
 		n := len(wired.FindAll(text, -1))
 		if want := map[string]int{"server.go": 3, "phones.go": 5}[file]; n != want && !strings.HasSuffix(file, "_test.go") {
 			t.Errorf("%s wires %d ways in, %d are known: pages belong into routes, programs' into apiRoutes", file, n, want)
 		}
+	}
+	if cookies != 1 {
+		t.Errorf("%d places set cookies; keepCookie does", cookies)
 	}
 }
 
@@ -355,7 +360,7 @@ func TestCookiesKeepToTheEncryptedLine(t *testing.T) {
 			r.TLS = &tls.ConnectionState{}
 		}
 		v := &visit{Server: &Server{options: Options{Base: c.base}}, w: w, r: r}
-		v.cookie("secret", 60)
+		v.cookie("secret", time.Minute)
 		v.stepCookie("secret", time.Minute)
 		v.keepLanguage("es")
 		for _, cookie := range w.Result().Cookies() {

@@ -106,16 +106,13 @@ func (v *visit) goHalfWay(h store.HalfWay) (string, error) {
 }
 
 func (v *visit) stepCookie(secret string, lasts time.Duration) {
-	http.SetCookie(v.w, &http.Cookie{
-		Name: v.cookieNamed(stepCookie), Value: secret, Path: v.options.Base + "/", MaxAge: int(lasts / time.Second),
-		HttpOnly: true, Secure: v.encrypted(v.r), SameSite: http.SameSiteStrictMode,
-	})
+	v.keepCookie(stepCookie, secret, lasts, http.SameSiteStrictMode)
 }
 
 // stepped is what the visitor was asked half-way. The error wraps
 // [store.ErrNone] when that is over.
 func (v *visit) stepped(kind string) (store.HalfWay, error) {
-	c, err := v.r.Cookie(v.cookieNamed(stepCookie))
+	c, err := v.keptCookie(stepCookie)
 	if err != nil {
 		return store.HalfWay{}, store.ErrNone
 	}

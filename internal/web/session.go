@@ -50,7 +50,7 @@ func (v *visit) enter(who may) error {
 // recognise reads the cookie. A session that has been quiet or lasted too long
 // is none.
 func (v *visit) recognise() error {
-	c, err := v.r.Cookie(v.cookieNamed(cookieName))
+	c, err := v.keptCookie(cookieName)
 	if err != nil || c.Value == "" {
 		return nil
 	}
@@ -86,28 +86,12 @@ func (v *visit) begin(person store.Person) error {
 		return err
 	}
 	v.asks(person.ID)
-	v.cookie(token, int(longest/time.Second))
+	v.cookie(token, longest)
 	return nil
 }
 
-// cookieNamed is a cookie's name as browsers hold a site to it: behind these
-// prefixes a cookie comes by the encrypted line only, and at the root of a host
-// from that host only.
-func (v *visit) cookieNamed(name string) string {
-	switch {
-	case !v.encrypted(v.r):
-		return name
-	case v.options.Base == "":
-		return "__Host-" + name
-	}
-	return "__Secure-" + name
-}
-
-func (v *visit) cookie(token string, seconds int) {
-	http.SetCookie(v.w, &http.Cookie{
-		Name: v.cookieNamed(cookieName), Value: token, Path: v.options.Base + "/", MaxAge: seconds,
-		HttpOnly: true, Secure: v.encrypted(v.r), SameSite: http.SameSiteLaxMode,
-	})
+func (v *visit) cookie(token string, lasts time.Duration) {
+	v.keepCookie(cookieName, token, lasts, http.SameSiteLaxMode)
 }
 
 // newToken is a secret that nobody guesses.
@@ -195,6 +179,6 @@ func (v *visit) signOut() error {
 	if err := v.store.EndSession(v.r.Context(), v.session.TokenHash); err != nil {
 		return err
 	}
-	v.cookie("", -1)
+	v.cookie("", -time.Second)
 	return v.redirect("/sign-in")
 }
