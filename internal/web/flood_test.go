@@ -196,7 +196,11 @@ func (l *lockedBuffer) String() string {
 	return l.b.String()
 }
 
-// attack asks from one address with all its might until it is stopped.
+// floodRate is how many times a second an attack asks, as far as the machine
+// lets it.
+const floodRate = 2000
+
+// attack asks from one address until it is stopped.
 type attack struct {
 	asked, refused atomic.Int64
 	done           chan struct{}
@@ -208,12 +212,14 @@ func attacks(base, address string, atOnce int) *attack {
 	client := &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: atOnce}}
 	for range atOnce {
 		a.wait.Go(func() {
-			for {
+			begun := time.Now()
+			for n := 1; ; n++ {
 				select {
 				case <-a.done:
 					return
 				default:
 					a.asks(client, base, address)
+					time.Sleep(time.Until(begun.Add(time.Duration(n*atOnce) * time.Second / floodRate)))
 				}
 			}
 		})

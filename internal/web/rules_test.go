@@ -384,7 +384,7 @@ func TestPrivateAnswersStayInNoCache(t *testing.T) {
 		t.Fatal(status)
 	}
 	id := s.siteID(t, "Fennel")
-	for _, path := range []string{"/", "/account", "/sites/" + id + "/export", "/sites/" + id + "/trends.csv", "/sites/" + id + "/tracked.csv", "/sites/" + id + "/papers", "/parts/export", "/backup", "/tokens", "/people", "/audit", "/nowhere", apiRoot + "/sites"} {
+	for _, path := range []string{"/", "/account", "/sites/" + id + "/export", "/sites/" + id + "/trends.csv", "/sites/" + id + "/tracked.csv", "/sites/" + id + "/papers", "/parts/export", "/backup", "/tokens", "/people", "/audit", "/nowhere", "/setup", "/sign-in", apiRoot + "/sites"} {
 		_, _, h := v.send(http.MethodGet, path, nil)
 		if h.Get("Cache-Control") != "no-store" || h.Get("X-Content-Type-Options") != "nosniff" || h.Get("Content-Type") == "" || h.Get("Cross-Origin-Resource-Policy") != "same-origin" || h.Get("Access-Control-Allow-Origin") != "" {
 			t.Errorf("%s: %v", path, h)
