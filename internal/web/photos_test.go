@@ -269,7 +269,7 @@ func TestAPhotoFromThePhone(t *testing.T) {
 	network.set(cut)
 	p.types("#photo-words", "the lead bottle")
 	p.do(upload("#photo", path))
-	p.sees("1 photo is on this phone")
+	p.sees("One photo is on this phone")
 	p.sees("1 on this phone")
 	p.do(upload("#photo", odd))
 	p.sees("1 could not be read as a picture")

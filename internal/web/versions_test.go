@@ -77,7 +77,7 @@ func TestAFileFromAPhoneThatCannotSend(t *testing.T) {
 	p.open("/sites/" + site.ID + "/reading")
 	network.set(cut)
 	p.do(upload("#photo", photo))
-	p.sees("1 photo is on this phone")
+	p.sees("One photo is on this phone")
 	p.types(`[name="raw.value"]`, "300")
 	p.types(`[name="permeate.value"]`, "8")
 	p.presses("Keep the reading")
