@@ -23,6 +23,7 @@ const (
 	Check  Ask = "check"  // the path with its bands
 	Sheet  Ask = "sheet"  // what is known of the water
 	Odd    Ask = "odd"    // what looks odd about readings
+	Faults Ask = "faults" // what may be wrong
 )
 
 // Question is one question about a site.
@@ -34,6 +35,7 @@ type Question struct {
 	Units  string   `json:"units,omitempty"`  // us or si
 	Read   []string `json:"read,omitempty"`   // readings as a log has them
 	Date   string   `json:"date,omitempty"`   // of the readings
+	Said   []string `json:"said,omitempty"`   // what people say is wrong
 	// Decimal is how the reader writes decimals, comma or point; empty is as the
 	// file does.
 	Decimal string `json:"decimal,omitempty"`
@@ -54,6 +56,7 @@ type Answer struct {
 	Path   *Path       `json:"path,omitempty"`
 	Sheet  *WaterSheet `json:"sheet,omitempty"`
 	Doubts []Doubt     `json:"doubts,omitempty"`
+	Faults *Suspicion  `json:"faults,omitempty"`
 }
 
 // Wrong is a change that could not be taken.
@@ -114,6 +117,8 @@ func (d *Door) answer(ctx context.Context, q Question) Answer {
 	switch q.Ask {
 	case Sheet:
 		a.Sheet, err = Water(ctx, changed, o)
+	case Faults:
+		a.Faults, err = Suspects(ctx, changed, q, o)
 	case Odd:
 		a.Doubts = Doubts(changed, q.Date, q.Read, o)
 	case Sketch, Check:

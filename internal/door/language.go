@@ -22,11 +22,28 @@ func (a *Answer) in(s *say.Speaker) {
 	for i := range a.Doubts {
 		said(&a.Doubts[i].Says, &a.Doubts[i].Button)
 	}
+	if f := a.Faults; f != nil {
+		f.said(said)
+	}
 	if p := a.Path; p != nil {
 		p.said(said)
 	}
 	if w := a.Sheet; w != nil {
 		w.said(said)
+	}
+}
+
+func (f *Suspicion) said(said func(...*string)) {
+	for i := range f.Suspects {
+		said(&f.Suspects[i].Name, &f.Suspects[i].Form)
+	}
+	for i := range f.Next {
+		said(&f.Next[i].Do)
+	}
+	for _, all := range [][]string{f.Doubts, f.Do, f.Parts, f.Cautions} {
+		for i := range all {
+			said(&all[i])
+		}
 	}
 }
 

@@ -41,6 +41,7 @@ func newAssets(base string) *assets {
 	a.add("road.js", "text/javascript; charset=utf-8", roadScript)
 	a.add("reading.js", "text/javascript; charset=utf-8", readingScript)
 	a.add("survey.js", "text/javascript; charset=utf-8", surveyScript)
+	a.add("faults.js", "text/javascript; charset=utf-8", faultsScript)
 	a.add("trends.js", "text/javascript; charset=utf-8", trendsScript)
 	a.add("startup.js", "text/javascript; charset=utf-8", startUpScript)
 	a.add("steady.js", "text/javascript; charset=utf-8", steadyScript)

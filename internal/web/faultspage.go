@@ -3,7 +3,9 @@ package web
 import (
 	"bytes"
 	"context"
+	_ "embed"
 	"errors"
+	"fmt"
 	"html/template"
 	"net/http"
 	"strings"
@@ -11,27 +13,35 @@ import (
 	"rinsewright/faults"
 	"rinsewright/internal/door"
 	"rinsewright/internal/paper"
+	"rinsewright/internal/sitefile"
 	"rinsewright/internal/store"
 	"rinsewright/site"
 	"rinsewright/study"
 )
 
+//go:embed assets/faults.js
+var faultsScript string
+
 // faultsView is the page of what may be wrong at a site.
 type faultsView struct {
 	Site  store.Site
 	Said  string // remarks that somebody adds
+	Read  string // a reading of now, as a log has it
+	File  string // of the site with what was logged, for a phone without signal
 	Taken string
 	Body  template.HTML
 	Slow  bool
 	Why   string
+
+	Units, Decimal string // the reader's
 }
 
 func (p faultsView) unfinished() bool { return p.Slow }
 
 // suspicion is what a finding answers: the same has the same answer.
 type suspicion struct {
-	hash, sample, said string
-	reader             reader
+	hash, sample, said, read string
+	reader                   reader
 }
 
 type found struct {
@@ -58,15 +68,17 @@ func (v *visit) faultsPage() error {
 	if err != nil {
 		return err
 	}
-	page := faultsView{Site: kept, Said: oneLine(v.r.URL.Query().Get("said"))}
-	if len(page.Said) > mostSaid {
+	asked := v.r.URL.Query()
+	page := faultsView{Site: kept, Said: oneLine(asked.Get("said")), Read: oneLine(asked.Get("read")), Units: reads.unitsWord(), Decimal: reads.Decimal()}
+	if len(page.Said)+len(page.Read) > mostSaid {
 		return refuse(http.StatusUnprocessableEntity, "That is more than is weighed at once.", "Say it in a sentence or two.")
 	}
-	q := suspicion{hash: kept.Hash, said: page.Said, reader: reads}
+	q := suspicion{hash: kept.Hash, said: page.Said, read: page.Read, reader: reads}
 	if len(samples) > 0 {
 		q.sample = samples[0].ID
 	}
 	withSamples(record, samples, locale)
+	page.File = string(sitefile.Update([]byte(kept.File), record, locale))
 	ctx, stop := context.WithTimeout(v.r.Context(), patience)
 	defer stop()
 	answer, err := v.findings.ask(ctx, q, func(ctx context.Context) found { return v.suspect(ctx, q, record) })
@@ -75,6 +87,8 @@ func (v *visit) faultsPage() error {
 		return v.r.Context().Err()
 	case err != nil:
 		page.Slow = true
+	case errors.Is(answer.err, errNoReading):
+		page.Why = answer.err.Error()
 	case errors.Is(answer.err, faults.ErrRange):
 		page.Why = "A reading is beyond what such a gauge can show: " + answer.err.Error() + "."
 	case answer.err != nil:
@@ -85,10 +99,19 @@ func (v *visit) faultsPage() error {
 	return v.show(http.StatusOK, "faults.html", "What may be wrong at "+kept.Name, "sites", page)
 }
 
+var errNoReading = errors.New("that is no reading")
+
 func (s *Server) suspect(ctx context.Context, q suspicion, record *site.Site) (out found) {
 	ask := study.FaultQuestion{Options: study.Options{Seed: 1, Looks: siteLooks, Units: q.reader.units, Locale: q.reader.locale}, Path: true}
 	if q.said != "" {
 		ask.Words = strings.Split(q.said, ". ")
+	}
+	if q.read != "" {
+		r, err := site.ParseReading(q.read, q.reader.locale)
+		if err != nil {
+			return found{err: fmt.Errorf("%w: %w", errNoReading, err)}
+		}
+		ask.Read = append(ask.Read, r.Reading)
 	}
 	answer, err := study.Faults(ctx, record, ask)
 	if err != nil {

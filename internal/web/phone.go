@@ -35,7 +35,7 @@ var workerSource string
 func (a *assets) worker() string {
 	files := []string{a.base + "/phone"}
 	version := ""
-	for _, name := range []string{"latin-400.woff2", "latin-600.woff2", "app.css", "app.js", "photos.js", "drafts.js", "phone.js", "road.js", "keys.js", "reading.js", "engine.js", "engineworker.js", "whatif.js", "survey.js", "trends.js", "startup.js", "steady.js", wordsOf("es")} {
+	for _, name := range []string{"latin-400.woff2", "latin-600.woff2", "app.css", "app.js", "photos.js", "drafts.js", "phone.js", "road.js", "keys.js", "reading.js", "engine.js", "engineworker.js", "whatif.js", "survey.js", "faults.js", "trends.js", "startup.js", "steady.js", wordsOf("es")} {
 		files = append(files, a.link(name))
 		version += a.sums[name]
 	}
