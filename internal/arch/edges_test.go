@@ -116,6 +116,7 @@ var edges = map[edge]string{
 	{"cmd/rinsewright", "internal/store/archive"}:  "reads the public keys for which backups are encrypted",
 
 	{"internal/web", "service"}:              "a day of a forecast is one of its own",
+	{"internal/door", "faults"}:              "a suspect of the finding, as a phone gets it",
 	{"internal/door", "study"}:               "a question is one of its own",
 	{"internal/door", "internal/pathscene"}:  "the path is drawn as on every page",
 	{"internal/pathscene", "study"}:          "the path that it found",
