@@ -7,6 +7,7 @@ import (
 	"go/token"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 )
@@ -23,20 +24,25 @@ type Literal struct {
 // Literals lists the texts of the Go files of a folder, tests aside; those that
 // are joined with + are one.
 func Literals(dir string) (all []Literal, err error) {
-	files := token.NewFileSet()
-	parsed, err := parser.ParseDir(files, dir, func(f fs.FileInfo) bool { return !strings.HasSuffix(f.Name(), "_test.go") }, 0) //nolint:staticcheck // build tags do not matter for texts
+	names, err := filepath.Glob(filepath.Join(dir, "*.go"))
 	if err != nil {
 		return nil, err
 	}
-	for _, p := range parsed {
-		for _, f := range p.Files {
-			c := &collector{files: files, all: &all}
-			for _, d := range f.Decls {
-				if g, ok := d.(*ast.GenDecl); ok && g.Tok == token.IMPORT {
-					continue
-				}
-				ast.Walk(c, d)
+	files := token.NewFileSet()
+	for _, name := range names {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		f, err := parser.ParseFile(files, name, nil, 0)
+		if err != nil {
+			return nil, err
+		}
+		c := &collector{files: files, all: &all}
+		for _, d := range f.Decls {
+			if g, ok := d.(*ast.GenDecl); ok && g.Tok == token.IMPORT {
+				continue
 			}
+			ast.Walk(c, d)
 		}
 	}
 	return all, nil

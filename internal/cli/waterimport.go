@@ -14,6 +14,7 @@ import (
 	"rinsewright/internal/sitefile"
 	"rinsewright/quantity"
 	"rinsewright/site"
+	"rinsewright/study"
 	"rinsewright/water"
 )
 
@@ -201,7 +202,7 @@ func (c ImportCommand) tell(desk Desk, report water.Report, samples []water.Repo
 }
 
 func (c ImportCommand) say(desk Desk, report water.Report, samples []water.ReportedSample) error {
-	t := &terminal{w: desk.Out}
+	t := newTerminal(desk.Out, study.Options{})
 	t.head("Columns")
 	for _, column := range report.Columns {
 		means := column.Means

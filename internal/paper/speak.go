@@ -18,8 +18,6 @@ func (s *speaker) say(phrase string) string { return s.Say(phrase) }
 
 func (s *speaker) sayf(format string, args ...any) string { return s.Sayf(format, args...) }
 
-func (s *speaker) find(phrase string) (said string, ok bool) { return s.Find(phrase) }
-
 func (s *speaker) units(text string) string { return s.Units(text) }
 
 func (s *speaker) date(t time.Time) string { return s.Date(t) }
