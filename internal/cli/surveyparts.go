@@ -198,6 +198,8 @@ func priceQuestion(name, ask, how, or, ending string) question {
 var fileOnly = map[string]string{
 	"controls.flush_valve": "it belongs to a flush, which the file tells",
 	"site.area":            "it groups sites of a fleet for trips, which one site's survey does not see",
+	"site.coldest_night":   "it stands in a table of the climate, not on site; only the first frost of the seasons needs it",
+	"supply.coldest_month": "it is February where it is left out; south of the equator it is written once, 8",
 	"site.origin":          "it marks a record as invented or imported, which a survey is not",
 	"sample.place":         "it follows from where the question is asked",
 	"filter.price":         "the price list asks once for all filters",

@@ -30,9 +30,14 @@ func TestNothingAnsweredIsLostWhenThePowerGoes(t *testing.T) {
 	}
 }
 
-// The control waits for the disk less, so it must lose something.
+// The control waits for the disk less, so it must lose something, sooner or
+// later: what is in flight when the power goes depends on the machine.
 func TestPowerControl(t *testing.T) {
-	told, lost, cuts := powerCuts(t, check.Often(2, 20), check.Often(15, 25), often, "synchronous(NORMAL)")
+	var told, lost, cuts int
+	for round := 0; round < 20 && lost == 0; round++ {
+		t1, l1, c1 := powerCuts(t, check.Often(2, 20), check.Often(15, 25), often, "synchronous(NORMAL)")
+		told, lost, cuts = told+t1, lost+l1, cuts+c1
+	}
 	t.Logf("the power went %d times with the weaker setting: %d samples answered as kept, %d lost", cuts, told, lost)
 	if lost == 0 {
 		t.Error("the weaker setting loses nothing: the test sees nothing")
