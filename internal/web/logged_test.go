@@ -30,7 +30,7 @@ func TestAReadingReachesTheModel(t *testing.T) {
 	form := []string{"id", store.NewID(now), "seq", "4", "taken", "1781343000000", "offset", "-240", "decimal", "comma", "scale", "NaCl", "raw.id", store.NewID(now), "permeate.id", store.NewID(now), "polished.id", store.NewID(now), "rig.id", store.NewID(now)}
 	read := append([]string{ // invented
 		"raw.value", "310,5", "raw.unit", "ppm", "hardness", "9,5 gpg", "alkalinity", "150 mg/L as CaCO3", "permeate.value", "8,5", "permeate.unit", "ppm",
-		"gauge.permeate_flow", "0,31", "gauge.permeate_flow.unit", "gpm", "gauge.permeate_meter", "45.250", "gauge.permeate_meter.unit", "gal", "gauge.tank_level", "60", "gauge.tank_level.unit", "%",
+		"gauge.permeate_flow", "0,31", "gauge.permeate_flow.unit", "gpm", "gauge.permeate_meter", "45250", "gauge.permeate_meter.unit", "gal", "gauge.tank_level", "60", "gauge.tank_level.unit", "%",
 		"gauge.gun_strength", "9,5 ppm", "gauge.feed_pressure", "3,5 bar", "note", "drips at the float",
 	}, form...)
 	for range 2 {
