@@ -1,8 +1,6 @@
 package web
 
 import (
-	"bytes"
-	"encoding/csv"
 	"fmt"
 	"net/http"
 	"slices"
@@ -126,12 +124,7 @@ func (v *visit) importTable() error {
 		err = unansweredAPI(answer.JSON)
 	}
 	if err != nil {
-		p := explained(err)
-		if p.status >= 500 {
-			return err
-		}
-		page.Wrong, page.Hint = p.says, pageHint(p.hint)
-		return v.showImport(http.StatusUnprocessableEntity, page)
+		return v.importRefused(page, err)
 	}
 	if page.Found, err = answer.found(); err != nil {
 		return err
@@ -143,6 +136,17 @@ func (v *visit) importTable() error {
 		page.Text, page.Looked = "", false
 	}
 	return v.showImport(http.StatusOK, page)
+}
+
+// importRefused tells on the page why a table was not taken; what is wrong on our
+// side is left to the page of problems.
+func (v *visit) importRefused(page importView, err error) error {
+	p := explained(err)
+	if p.status >= 500 {
+		return err
+	}
+	page.Wrong, page.Hint = p.says, pageHint(p.hint)
+	return v.showImport(http.StatusUnprocessableEntity, page)
 }
 
 // pageHint is a hint of the command line as a page says it.
@@ -160,12 +164,7 @@ func (v *visit) undoImport(page importView) error {
 		err = unansweredAPI(answer.JSON)
 	}
 	if err != nil {
-		p := explained(err)
-		if p.status >= 500 {
-			return err
-		}
-		page.Wrong, page.Hint = p.says, pageHint(p.hint)
-		return v.showImport(http.StatusUnprocessableEntity, page)
+		return v.importRefused(page, err)
 	}
 	found, err := answer.found()
 	if err != nil {
@@ -189,29 +188,14 @@ func (v *visit) tableText() (text, name string, err error) {
 		return "", "", err
 	}
 	name = fileName(strings.TrimSuffix(strings.TrimSuffix(name, ".csv"), ".xlsx")) + ".csv"
-	if strings.HasPrefix(text, "PK") {
-		if text, err = asCSV([]byte(text)); err != nil {
-			return "", name, refuse(http.StatusUnprocessableEntity, capital(err.Error())+".", "A table as CSV or workbook, a header on its first line.")
-		}
+	table, err := grid.Text([]byte(text))
+	if err != nil {
+		return "", name, refuse(http.StatusUnprocessableEntity, capital(err.Error())+".", "A table as CSV or workbook, a header on its first line.")
 	}
-	if len(text) > mostTable {
+	if len(table) > mostTable {
 		return "", name, refuse(http.StatusUnprocessableEntity, "The table is larger than half a megabyte.", "Bring it in in parts, or with rinsewright log --import at the machine.")
 	}
-	return text, name, nil
-}
-
-// asCSV is the first sheet of a workbook.
-func asCSV(workbook []byte) (string, error) {
-	rows, err := grid.Rows(workbook)
-	if err != nil {
-		return "", err
-	}
-	var b bytes.Buffer
-	w := csv.NewWriter(&b)
-	if err := w.WriteAll(rows); err != nil {
-		return "", err
-	}
-	return b.String(), nil
+	return string(table), name, nil
 }
 
 // columns reads what each column is said to be; one that nobody has spoken of is
