@@ -64,6 +64,7 @@ func TestFaultsWithoutSignal(t *testing.T) {
 	p.presses("Weigh it")
 	p.waits(`document.querySelector("#here").dataset.by === "this browser"`)
 	p.waits(`document.querySelector("#here ol").innerText.includes("cross-over in one bay")`)
+	p.ask(`document.getElementById("before").hidden`)
 	p.accessible("causes without signal")
 	p.shot("faults-offline-380", 380)
 }

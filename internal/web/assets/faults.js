@@ -14,6 +14,7 @@
 
   function show(f) {
     const first = f.suspects[0];
+    document.getElementById("before").hidden = true; // the answer from before what was typed now
     box.replaceChildren(
       make("h2", said("How likely")),
       list("ol", f.suspects.map((s) => `${percent(s.share)} ${[s.name, s.form].filter(Boolean).join(", ")}`)),
